@@ -1,0 +1,140 @@
+"""Forms of the practice room."""
+
+from __future__ import annotations
+
+import secrets
+from decimal import Decimal
+from typing import Any
+from zoneinfo import available_timezones
+
+from babel import Locale
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+
+from coach.practice.models import Practice, User
+
+_ENGLISH = Locale("en", "GB")
+
+
+def _countries() -> list[tuple[str, str]]:
+    named = _ENGLISH.territories.items()
+    found = [(code, name) for code, name in named if len(code) == 2 and code.isalpha()]
+    return sorted(
+        (c for c in found if c[0] not in {"EU", "EZ", "UN", "XA", "XB", "ZZ", "QO"}),
+        key=lambda pair: pair[1],
+    )
+
+
+def _currencies() -> list[tuple[str, str]]:
+    # Babel keeps every currency there ever was; those with a year in brackets are no longer used.
+    named = _ENGLISH.currencies.items()
+    now = [(code, f"{code}, {name}") for code, name in named if "(" not in name]
+    return sorted(now)
+
+
+def _zones() -> list[tuple[str, str]]:
+    places = (zone for zone in available_timezones() if "/" in zone)
+    skipped = ("Etc/", "SystemV/", "US/", "posix/", "right/")
+    return [
+        (zone, zone.replace("_", " ")) for zone in sorted(places) if not zone.startswith(skipped)
+    ]
+
+
+class PracticeForm(forms.Form):
+    """The business details; the tax rate is typed as a percentage and kept in basis points."""
+
+    name = forms.CharField(label="Name of the business", max_length=120)
+    country = forms.ChoiceField(label="Country", choices=[("", "Choose…"), *_countries()])
+    time_zone = forms.ChoiceField(label="Time zone", choices=[("", "Choose…"), *_zones()])
+    currency = forms.ChoiceField(label="Currency", choices=[("", "Choose…"), *_currencies()])
+    address = forms.CharField(
+        label="Address", required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    tax_name = forms.CharField(
+        label="Name of the tax",
+        max_length=20,
+        required=False,
+        help_text="As on an invoice, such as VAT. Empty if you charge none.",
+    )
+    tax_number = forms.CharField(label="Your tax number", max_length=40, required=False)
+    tax_rate = forms.DecimalField(
+        label="Usual rate, %", min_value=0, max_value=100, decimal_places=2, initial=0
+    )
+
+    @staticmethod
+    def initial_from(practice: Practice) -> dict[str, Any]:
+        """What the form shows for a practice."""
+        names = ("name", "country", "time_zone", "currency", "address", "tax_name", "tax_number")
+        rate = Decimal(practice.tax_basis_points) / 100
+        return {name: getattr(practice, name) for name in names} | {"tax_rate": rate}
+
+    def practice_values(self) -> dict[str, Any]:
+        """The cleaned fields as the model has them."""
+        names = ("name", "country", "time_zone", "currency", "address", "tax_name", "tax_number")
+        values = {name: self.cleaned_data[name] for name in names}
+        return values | {"tax_basis_points": int(self.cleaned_data["tax_rate"] * 100)}
+
+
+class BeginForm(PracticeForm):
+    """The first page: the code from the terminal, the owner, the business."""
+
+    field_order = ("code", "your_name", "email", "password", "name")
+
+    code = forms.CharField(
+        label="Code",
+        help_text="The terminal that started this printed it.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
+    )
+    your_name = forms.CharField(
+        label="Your name", max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"})
+    )
+    email = forms.EmailField(
+        label="Your e-mail", widget=forms.EmailInput(attrs={"autocomplete": "email"})
+    )
+    password = forms.CharField(
+        label="Password",
+        strip=False,
+        help_text="At least ten characters, and not a common one.",
+        widget=forms.PasswordInput(render_value=True, attrs={"autocomplete": "new-password"}),
+    )
+
+    def __init__(self, *args: Any, expected_code: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._expected = expected_code
+
+    def clean_code(self) -> str:
+        given = "".join(self.cleaned_data["code"].upper().split()).replace("-", "")
+        wanted = self._expected.replace("-", "")
+        if not wanted or not secrets.compare_digest(given.encode(), wanted.encode()):
+            raise ValidationError("That is not the code in the terminal.")
+        return given
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        person = User(email=self.data.get("email", ""), name=self.data.get("your_name", ""))
+        validate_password(password, person)
+        return password
+
+
+class PersonForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
+    """Somebody who signs in: name, e-mail, role."""
+
+    class Meta:
+        model = User
+        fields = ("name", "email", "role")
+        labels = {"email": "E-mail", "role": "Role"}
+
+    def clean_email(self) -> str:
+        email: str = self.cleaned_data["email"].strip().lower()
+        if User.objects.filter(email=email).exclude(pk=self.instance.pk).exists():
+            raise ValidationError("Somebody with this e-mail is already there.")
+        return email
+
+
+class ChangePersonForm(PersonForm):
+    """The same for somebody who is there; without access she is signed out at once."""
+
+    class Meta(PersonForm.Meta):
+        fields = ("name", "email", "role", "is_active")
+        labels = {**PersonForm.Meta.labels, "is_active": "May sign in"}

@@ -1,0 +1,93 @@
+"""The standing people of every test, and a world that cannot touch a real practice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.conf import settings
+from django.test import Client as Browser
+
+from coach.practice import audit
+from coach.practice.models import Practice, User
+from coach.practice.permissions import Role
+from tests import factories
+
+TODAY = date(2026, 12, 3)
+PASSWORD = "a long walk by the canal"
+
+
+@pytest.fixture(autouse=True)
+def _own_world(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, request: pytest.FixtureRequest
+) -> None:
+    """Thursday 3 December 2026 in every test, files in its own folder, quick passwords."""
+    monkeypatch.setenv("COACH_TODAY", TODAY.isoformat())
+    monkeypatch.setattr(settings, "FILES", tmp_path / "files")
+    monkeypatch.setattr(
+        settings, "PASSWORD_HASHERS", ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    )
+
+
+@pytest.fixture
+def _append_only_off(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Emptying the tables after a transactional test would meet the trail's triggers."""
+    yield
+    audit.allow_changes()
+
+
+@pytest.fixture
+def transactional_db(transactional_db: None, _append_only_off: None) -> None:
+    """As pytest-django's, but the audit trail can be emptied afterwards."""
+
+
+@pytest.fixture
+def today() -> date:
+    """The date it is in every test."""
+    return TODAY
+
+
+@pytest.fixture
+def practice(db: None) -> Practice:
+    """An invented practice in Galway."""
+    return factories.practice()
+
+
+@pytest.fixture
+def owner(practice: Practice) -> User:
+    return factories.person(Role.OWNER, password=PASSWORD)
+
+
+@pytest.fixture
+def people(owner: User) -> dict[str, User | None]:
+    """Everybody a page is tested with: each role, somebody without access, and nobody."""
+    others = {
+        str(role): factories.person(role, password=PASSWORD)
+        for role in Role
+        if role != Role.OWNER
+    }
+    leaver = factories.person(Role.OWNER, email="leaver@example.org", is_active=False)
+    return {"owner": owner, **others, "leaver": leaver, "nobody": None}
+
+
+@pytest.fixture
+def browser(owner: User) -> Browser:
+    """The owner's browser, signed in."""
+    return sign_in(owner)
+
+
+def sign_in(user: Any) -> Browser:
+    """A browser signed in as somebody, or as nobody."""
+    made = Browser()
+    if user is not None:
+        made.force_login(user)
+    return made
+
+
+@pytest.fixture
+def signed_in() -> Any:
+    """`signed_in(user)` gives that person's browser."""
+    return sign_in
