@@ -5,49 +5,25 @@ from __future__ import annotations
 import secrets
 from decimal import Decimal
 from typing import Any
-from zoneinfo import available_timezones
 
-from babel import Locale
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
 from coach.practice.models import Practice, User
+from coach.practice.models.people import ROLES
+from coach.practice.places import country_choices, currency_choices, zone_choices
 
-_ENGLISH = Locale("en", "GB")
-
-
-def _countries() -> list[tuple[str, str]]:
-    named = _ENGLISH.territories.items()
-    found = [(code, name) for code, name in named if len(code) == 2 and code.isalpha()]
-    return sorted(
-        (c for c in found if c[0] not in {"EU", "EZ", "UN", "XA", "XB", "ZZ", "QO"}),
-        key=lambda pair: pair[1],
-    )
-
-
-def _currencies() -> list[tuple[str, str]]:
-    # Babel keeps every currency there ever was; those with a year in brackets are no longer used.
-    named = _ENGLISH.currencies.items()
-    now = [(code, f"{code}, {name}") for code, name in named if "(" not in name]
-    return sorted(now)
-
-
-def _zones() -> list[tuple[str, str]]:
-    places = (zone for zone in available_timezones() if "/" in zone)
-    skipped = ("Etc/", "SystemV/", "US/", "posix/", "right/")
-    return [
-        (zone, zone.replace("_", " ")) for zone in sorted(places) if not zone.startswith(skipped)
-    ]
+_CHOOSE = ("", "Choose…")
 
 
 class PracticeForm(forms.Form):
     """The business details; the tax rate is typed as a percentage and kept in basis points."""
 
     name = forms.CharField(label="Name of the business", max_length=120)
-    country = forms.ChoiceField(label="Country", choices=[("", "Choose…"), *_countries()])
-    time_zone = forms.ChoiceField(label="Time zone", choices=[("", "Choose…"), *_zones()])
-    currency = forms.ChoiceField(label="Currency", choices=[("", "Choose…"), *_currencies()])
+    country = forms.ChoiceField(label="Country", choices=[_CHOOSE, *country_choices()])
+    time_zone = forms.ChoiceField(label="Time zone", choices=[_CHOOSE, *zone_choices()])
+    currency = forms.ChoiceField(label="Currency", choices=[_CHOOSE, *currency_choices()])
     address = forms.CharField(
         label="Address", required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
@@ -123,7 +99,9 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
     class Meta:
         model = User
         fields = ("name", "email", "role")
-        labels = {"email": "E-mail", "role": "Role"}
+        labels = {"email": "E-mail"}
+
+    role = forms.ChoiceField(label="Role", choices=[_CHOOSE, *ROLES])
 
     def clean_email(self) -> str:
         email: str = self.cleaned_data["email"].strip().lower()

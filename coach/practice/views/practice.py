@@ -74,5 +74,5 @@ def take_away(request: Request) -> HttpResponse:
 @requires(Fact.PRACTICE)
 def style(request: Request) -> HttpResponse:
     """Each piece of the look once."""
-    form = StyleForm({"title": "", "day": "31 February", "focus": "core"})
+    form = StyleForm({"title": "", "day": "", "focus": "core"})
     return render(request, "style.html", {"form": form})
