@@ -1,0 +1,167 @@
+"""Writes of clients; each is one transaction with one audit entry."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from clients.models import Client, DueDateChange, Pregnancy, Standing
+from clients.queries import facts_of
+from clients.rules.pregnancies import PregnancyFacts, Problem, problems
+from coach import clock
+from coach.practice import audit
+from coach.practice.audit import Actor
+from coach.practice.queries import the_practice
+from coach.practice.writing import change
+from coach.scheduling.dates import Ending
+
+
+class Refused(ValueError):
+    """The facts cannot be kept; `problems` say why, a sentence to a field."""
+
+    def __init__(self, found: list[Problem]) -> None:
+        super().__init__(" ".join(problem.sentence for problem in found))
+        self.problems = found
+
+
+@transaction.atomic
+def add_client(
+    *,
+    by: Actor,
+    name: str,
+    time_zone: str,
+    pregnancy: PregnancyFacts | None = None,
+    **values: Any,
+) -> Client:
+    """Add a client, if known with a pregnancy: Refused when that cannot be.
+
+    `values`: any of email, phone, note, standing, quiet.
+    """
+    client = Client.objects.create(name=name, time_zone=time_zone, **values)
+    fields = {"name", "time_zone", *values}
+    if pregnancy:
+        fields |= {f"pregnancy {field}" for field in _keep(client, pregnancy)}
+        fields |= set(_quiet_after(client, pregnancy))
+    audit.record(by=by, verb="added", subject=client, fields=fields)
+    return client
+
+
+@transaction.atomic
+def change_client(*, by: Actor, client: Client, **values: Any) -> Client:
+    """Change her name, how to reach her, her time zone or the note."""
+    audit.record(by=by, verb="changed", subject=client, fields=change(client, **values))
+    return client
+
+
+@transaction.atomic
+def set_standing(*, by: Actor, client: Client, standing: Standing) -> Client:
+    """Say that she is coached, pauses, or no longer is."""
+    changed = change(client, standing=standing)
+    audit.record(by=by, verb="changed", subject=client, fields=changed)
+    return client
+
+
+@transaction.atomic
+def set_quiet(*, by: Actor, client: Client, quiet: bool) -> Client:
+    """Turn quiet on or off; a loss turns it on by itself."""
+    audit.record(by=by, verb="changed", subject=client, fields=change(client, quiet=quiet))
+    return client
+
+
+@transaction.atomic
+def add_pregnancy(*, by: Actor, client: Client, facts: PregnancyFacts) -> Pregnancy:
+    """Add a pregnancy, running or over; Refused when it cannot be beside the others."""
+    _lock(client)
+    pregnancy = Pregnancy(client=client)
+    fields = _keep(client, facts, pregnancy)
+    fields |= set(_quiet_after(client, facts))
+    audit.record(by=by, verb="added", subject=pregnancy, fields=fields)
+    return pregnancy
+
+
+@transaction.atomic
+def change_pregnancy(
+    *, by: Actor, pregnancy: Pregnancy, facts: PregnancyFacts, reason: str = ""
+) -> Pregnancy:
+    """Change a pregnancy. Another due date needs a reason, and the earlier one is kept."""
+    _lock(pregnancy.client)
+    pregnancy.refresh_from_db()
+    _refuse(pregnancy.client, facts, but=pregnancy)
+    _keep_earlier_due(by, pregnancy, facts, reason)
+    changed = {*change(pregnancy, **asdict(facts)), *_quiet_after(pregnancy.client, facts)}
+    audit.record(by=by, verb="changed", subject=pregnancy, fields=changed, reason=reason)
+    return pregnancy
+
+
+@transaction.atomic
+def record_end(
+    *,
+    by: Actor,
+    pregnancy: Pregnancy,
+    ending: Ending,
+    ended: date,
+    birth_mode: str = "",
+    born: int | None = None,
+) -> Pregnancy:
+    """Say how and when a pregnancy ended. A loss makes the client quiet at the same moment."""
+    _lock(pregnancy.client)
+    pregnancy.refresh_from_db()
+    if pregnancy.ending:
+        raise Refused([Problem("ending", "How it ended is recorded already: change it there.")])
+    facts = facts_of(pregnancy).ended_by(ending, ended, birth_mode=birth_mode, born=born)
+    _refuse(pregnancy.client, facts, but=pregnancy)
+    changed = {*change(pregnancy, **asdict(facts)), *_quiet_after(pregnancy.client, facts)}
+    audit.record(by=by, verb="recorded the end of", subject=pregnancy, fields=changed)
+    return pregnancy
+
+
+def _lock(client: Client) -> None:
+    """The client as she is now, held until the transaction ends: two forms cannot both be kept."""
+    client.refresh_from_db(from_queryset=Client.objects.select_for_update())
+
+
+def _keep(client: Client, facts: PregnancyFacts, pregnancy: Pregnancy | None = None) -> set[str]:
+    """Store a new pregnancy; returns the names of what is known of it."""
+    _refuse(client, facts)
+    row = pregnancy or Pregnancy(client=client)
+    known = {name: value for name, value in asdict(facts).items() if value not in (None, "")}
+    for name, value in known.items():
+        setattr(row, name, value)
+    row.save()
+    return set(known)
+
+
+def _refuse(client: Client, facts: PregnancyFacts, but: Pregnancy | None = None) -> None:
+    rows = client.pregnancies.exclude(pk=but.pk) if but else client.pregnancies.all()
+    zones = (client.time_zone, the_practice().time_zone)
+    found = problems(
+        facts,
+        others=[facts_of(row).dates for row in rows],
+        today=max(clock.today(ZoneInfo(zone)) for zone in zones),
+    )
+    if found:
+        raise Refused(found)
+
+
+def _keep_earlier_due(by: Actor, pregnancy: Pregnancy, facts: PregnancyFacts, reason: str) -> None:
+    if pregnancy.due is None or pregnancy.due == facts.due:
+        return
+    if not reason.strip():
+        raise Refused([Problem("reason", "Say why the date changes: the earlier one is kept.")])
+    DueDateChange.objects.create(
+        pregnancy=pregnancy,
+        old=pregnancy.due,
+        old_dated_by=pregnancy.dated_by,
+        new=facts.due,
+        reason=reason.strip(),
+        by=by.user,
+    )
+
+
+def _quiet_after(client: Client, facts: PregnancyFacts) -> list[str]:
+    """A loss makes her quiet; nothing but the coach makes her anything else again."""
+    return change(client, quiet=True) if facts.ending == Ending.LOSS else []

@@ -1,0 +1,155 @@
+"""The roster: one line a client, searched, filtered and put in order. Pure.
+
+Lines hold contact and stage only, no health fact: how a pregnancy ended is not told here, and
+what a quiet client's line says, any line may say.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from clients.rules.contact import dialled
+from clients.rules.words import short_day_words, stage_words, words_for
+from coach.scheduling.dates import PregnancyDates, gestational_age, stage_on, weeks_since
+from coach.scheduling.values import Stage
+
+CURRENT, EVERYBODY = "current", "everybody"
+STANDINGS: dict[str, tuple[str, ...]] = {
+    CURRENT: ("active", "paused"),
+    "active": ("active",),
+    "paused": ("paused",),
+    "former": ("former",),
+    EVERYBODY: ("active", "paused", "former"),
+}
+
+
+class Sort(StrEnum):
+    """The orders of the roster; those by stage need somebody who may see it."""
+
+    NAME = "name"
+    STAGE = "stage"
+    WEEKS = "weeks"
+    CHANGED = "changed"
+
+    @property
+    def by_stage(self) -> bool:
+        """True for an order that would tell the stage."""
+        return self in {Sort.STAGE, Sort.WEEKS}
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """What everybody who may see the roster knows of a client."""
+
+    pk: int
+    name: str
+    email: str
+    phone: str
+    standing: str
+    changed_at: datetime
+
+    @property
+    def call(self) -> str:
+        """Her number as a telephone takes it; empty when it is not known."""
+        return dialled(self.phone)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One client on the roster; without a stage where the reader may not see it."""
+
+    person: Person
+    stage: Stage | None = None
+    short: str = ""
+    note: str = ""
+    days: int | None = None  # to the due date, below zero once past, or since the end
+
+    @property
+    def asks(self) -> bool:
+        """True when somebody should ask how she is."""
+        return self.stage is Stage.PAST_DUE
+
+
+def line_of(
+    person: Person, pregnancies: Sequence[PregnancyDates], today: date, *, quiet: bool
+) -> Line:
+    """A client's line with her stage: "28w4d" or "11 w", and the stage in words beneath."""
+    stage = stage_on(pregnancies, today)
+    if stage is Stage.UNKNOWN:
+        return Line(person, stage, "–", stage.label)
+    running, ended = _latest(pregnancies, today)
+    if stage.pregnant and running:
+        note = words_for(quiet).asks if stage is Stage.PAST_DUE else _running(stage, running, quiet)
+        short = str(gestational_age(running, today))
+        return Line(person, stage, short, note, (running - today).days)
+    assert ended is not None  # a stage of weeks since has an end
+    return Line(person, stage, _since(ended, today), stage.label, (today - ended).days)
+
+
+def _latest(pregnancies: Sequence[PregnancyDates], on: date) -> tuple[date | None, date | None]:
+    """The due date of the pregnancy that runs on a day, and the latest end up to it."""
+    running = [one.due for one in pregnancies if one.due and _runs(one, on)]
+    ended = [one.ended for one in pregnancies if one.ended and one.ended <= on]
+    return max(running, default=None), max(ended, default=None)
+
+
+def _runs(one: PregnancyDates, on: date) -> bool:
+    begun = one.due is not None and gestational_age(one.due, on) is not None
+    return begun and (not one.over or (one.ended is not None and one.ended > on))
+
+
+def _running(stage: Stage, due: date, quiet: bool) -> str:
+    label = stage_words(stage, quiet=quiet)
+    return label if quiet else f"{label} · due {short_day_words(due)}"
+
+
+def _since(ended: date, today: date) -> str:
+    weeks = weeks_since(ended, today)
+    return f"{weeks} w" if weeks else f"{(today - ended).days} d"
+
+
+# Letters that Unicode does not take apart into a plain one and a mark.
+_WHOLE = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe",
+                        "ı": "i", "ħ": "h"})  # fmt: skip
+_APOSTROPHES = str.maketrans(dict.fromkeys("’‘ʼʻ`´", "'"))
+
+
+def fold(text: str) -> str:
+    """Text for comparing: no case, no accents, one kind of apostrophe, single spaces."""
+    apart = unicodedata.normalize("NFKD", text.translate(_APOSTROPHES).casefold())
+    plain = "".join(sign for sign in apart if not unicodedata.combining(sign))
+    return " ".join(plain.translate(_WHOLE).split())
+
+
+def matches(person: Person, search: str) -> bool:
+    """Whether every word typed is in her name, e-mail or phone number."""
+    name = fold(person.name)
+    digits = "".join(sign for sign in person.phone if sign.isdigit() or sign == "+")
+    text = " ".join((name, name.replace("'", ""), fold(person.email), digits))
+    return all(word in text for word in fold(search).split())
+
+
+def in_order(lines: Iterable[Line], sort: Sort) -> list[Line]:
+    """Lines by name, by stage, by what is next (due soonest, then ended last), or by change."""
+    by_name = sorted(lines, key=lambda line: (fold(line.person.name), line.person.pk))
+    if sort is Sort.CHANGED:
+        return sorted(by_name, key=lambda line: line.person.changed_at, reverse=True)
+    if sort.by_stage:
+        return sorted(by_name, key=_by_stage if sort is Sort.STAGE else _by_weeks)
+    return by_name
+
+
+_PLACE = {stage: place for place, stage in enumerate(Stage)}
+
+
+def _by_stage(line: Line) -> tuple[int, int]:
+    return _PLACE[line.stage or Stage.UNKNOWN], line.days or 0
+
+
+def _by_weeks(line: Line) -> tuple[int, int]:
+    group = 0 if line.stage and line.stage.pregnant else 2 if line.days is None else 1
+    return group, line.days or 0

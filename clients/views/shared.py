@@ -1,0 +1,30 @@
+"""What the views of clients share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.db import models
+
+from coach.practice import audit
+from coach.practice.audit import actor_of
+from coach.practice.http import Request
+from coach.practice.permissions import Access, Fact, may
+
+# The same words on every page that shows a fact of that kind.
+ALL_HEALTH = ("quiet", "note", "pregnancies")
+
+
+def looked_at(request: Request, subject: models.Model, fields: Iterable[str]) -> None:
+    """Record that somebody was shown health facts; nothing for a page that shows none."""
+    audit.record(by=actor_of(request), verb="looked at", subject=subject, fields=fields)
+
+
+def may_change_health(request: Request) -> bool:
+    """Whether she may enter a pregnancy: its dates are stage, how it went is health."""
+    return all(may(request.user, fact, Access.CHANGE) for fact in (Fact.STAGE, Fact.HEALTH))
+
+
+def is_step(request: Request) -> bool:
+    """Whether a form was sent only to be drawn again with the fields that the answers call for."""
+    return request.method == "POST" and "step" in request.POST
