@@ -1,0 +1,42 @@
+"""What this room registers."""
+
+from __future__ import annotations
+
+from coach.practice.permissions import Fact
+from coach.practice.registry import Room, Section
+from coach.practice.registry import register as _register
+from content.models import DayOff, FitnessClass, Proposal, Series, Upload, Wishes
+
+_FIELDS = {
+    Series: ("title",),
+    FitnessClass: (
+        "title",
+        "state",
+        "focus",
+        "series",
+        "part",
+        "minutes",
+        "effort",
+        "stages",
+        "minutes_of_work",
+        "note",
+    ),
+    Upload: ("item", "day", "sequence", "cancelled_at"),
+    Wishes: ("weekdays", "minutes_a_week", "lead_days", "preference"),
+    DayOff: ("day", "why"),
+    Proposal: ("month", "status", "value", "bound", "slots", "unmet", "fingerprint"),
+}
+
+
+def register() -> None:
+    """Called when the app is ready."""
+    _register(
+        Room(
+            name="content",
+            facts={model: dict.fromkeys(names, Fact.CONTENT) for model, names in _FIELDS.items()},
+            sections=(
+                Section("Uploads", "uploads:now", 20, Fact.CONTENT, ("uploads",)),
+                Section("Classes", "classes:shelf", 30, Fact.CONTENT, ("classes",)),
+            ),
+        )
+    )

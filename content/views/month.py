@@ -1,0 +1,211 @@
+"""The month page: look, propose, accept, move, days off. Every change also works without htmx."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from coach.htmx import render_partial
+from coach.practice.audit import actor_of
+from coach.practice.http import Request, today
+from coach.practice.permissions import Access, Fact, requires
+from content.actions import planning as actions
+from content.actions import uploads
+from content.forms.planning import DayForm, DayOffForm, PlaceForm, WishesForm
+from content.models import DayOff, Proposal, Upload
+from content.queries import planning
+from content.queries.month import month_page
+from content.rules.months import Month
+
+_change = requires(Fact.CONTENT, Access.CHANGE)
+
+
+@require_safe
+@requires(Fact.CONTENT)
+def now(request: Request) -> HttpResponse:
+    """The month to look at: this one while it has a publish day to come, else the next."""
+    month = Month.of(today(request))
+    to_come = any(day > today(request) for day in planning.publish_days(month))
+    return redirect("uploads:month", month if to_come else month.next)
+
+
+@require_safe
+@requires(Fact.CONTENT)
+def month(request: Request, month: Month) -> HttpResponse:
+    """A month with what stands and what is proposed."""
+    return _show(request, month)
+
+
+@require_POST
+@_change
+def propose(request: Request, month: Month) -> HttpResponse:
+    """Plan the month; what was proposed before is replaced, what stands is not."""
+    actions.propose(by=actor_of(request), month=month, today=today(request))
+    return _back(request, month)
+
+
+@require_POST
+@_change
+def accept(request: Request, month: Month) -> HttpResponse:
+    """Accept everything proposed, or the one day named, or that one on another day."""
+    proposal = _proposal(month)
+    chosen = [date.fromisoformat(slot["day"]) for slot in proposal.slots]
+    if "day" in request.POST:
+        form = DayForm(request.POST)
+        if not form.is_valid():
+            return _refuse(request, month, form)
+        chosen = [form.cleaned_data["day"]]
+    return _try(
+        request,
+        month,
+        lambda: actions.accept(
+            by=actor_of(request), proposal=proposal, days=chosen, today=today(request)
+        ),
+    )
+
+
+@require_POST
+@_change
+def put_on(request: Request, month: Month, day: date) -> HttpResponse:
+    """Take a proposed class and put it on a day of her own."""
+    proposal, form = _proposal(month), DayForm(request.POST)
+    if not form.is_valid():
+        return _refuse(request, month, form)
+    return _try(
+        request,
+        month,
+        lambda: actions.put_on(
+            by=actor_of(request),
+            proposal=proposal,
+            day=day,
+            to=form.cleaned_data["day"],
+            today=today(request),
+        ),
+    )
+
+
+@require_POST
+@_change
+def leave_out(request: Request, month: Month, day: date) -> HttpResponse:
+    """Take one class out of the proposal."""
+    proposal = _proposal(month)
+    return _try(
+        request,
+        month,
+        lambda: actions.leave_out(by=actor_of(request), proposal=proposal, day=day),
+    )
+
+
+@require_POST
+@_change
+def drop(request: Request, month: Month) -> HttpResponse:
+    """Take the whole proposal away."""
+    actions.drop(by=actor_of(request), proposal=_proposal(month))
+    return _back(request, month)
+
+
+@require_POST
+@_change
+def move(request: Request, month: Month, pk: int) -> HttpResponse:
+    """Move an upload to another day; `month` is the one she looks at."""
+    upload = get_object_or_404(
+        Upload.objects.select_related("item"), pk=pk, cancelled_at__isnull=True
+    )
+    form = DayForm(request.POST)
+    if not form.is_valid():
+        return _refuse(request, month, form)
+    day = form.cleaned_data["day"]
+    return _try(request, month, lambda: uploads.move(by=actor_of(request), upload=upload, day=day))
+
+
+@require_POST
+@_change
+def place(request: Request, month: Month) -> HttpResponse:
+    """Put a class on a day by hand."""
+    form = PlaceForm(request.POST)
+    if not form.is_valid():
+        return _show(request, month, status=422, place_form=form)
+    try:
+        uploads.place(by=actor_of(request), **form.cleaned_data)
+    except uploads.Refused as refused:
+        form.add_error("day", str(refused))
+        return _show(request, month, status=422, place_form=form)
+    return _back(request, month)
+
+
+@require_POST
+@_change
+def add_day_off(request: Request, month: Month) -> HttpResponse:
+    """Mark a day off."""
+    form = DayOffForm(request.POST)
+    if not form.is_valid():
+        return _show(request, month, status=422, off_form=form)
+    try:
+        actions.add_day_off(by=actor_of(request), **form.cleaned_data)
+    except uploads.Refused as refused:
+        form.add_error("day", str(refused))
+        return _show(request, month, status=422, off_form=form)
+    return _back(request, month)
+
+
+@require_POST
+@_change
+def remove_day_off(request: Request, month: Month, pk: int) -> HttpResponse:
+    """Make a day off an ordinary day again."""
+    actions.remove_day_off(by=actor_of(request), off=get_object_or_404(DayOff, pk=pk))
+    return _back(request, month)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@_change
+def wishes(request: Request) -> HttpResponse:
+    """How she wants to publish."""
+    initial = WishesForm.initial_from(planning.wishes())
+    form = WishesForm(request.POST or None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        actions.change_wishes(by=actor_of(request), **form.values())
+        messages.success(request, "Your wishes are kept. Plans made from now on follow them.")
+        return redirect("uploads:now")
+    return render(request, "content/wishes.html", {"form": form})
+
+
+def _proposal(month: Month) -> Proposal:
+    proposal = planning.proposal_of(month)
+    if proposal is None:
+        raise Http404("nothing is proposed for this month")
+    return proposal
+
+
+def _try(request: Request, month: Month, act: Any) -> HttpResponse:
+    """Do it, and where a rule is against it say so on the page; either way show the month."""
+    try:
+        act()
+    except uploads.Refused as refused:
+        return _show(request, month, status=422, refused=str(refused))
+    return _back(request, month)
+
+
+def _refuse(request: Request, month: Month, form: forms.Form) -> HttpResponse:
+    return _show(request, month, status=422, refused=" ".join(map(str, form.errors["day"])))
+
+
+def _back(request: Request, month: Month) -> HttpResponse:
+    return _show(request, month) if request.htmx else redirect("uploads:month", month)
+
+
+def _show(request: Request, month: Month, *, status: int = 200, **more: Any) -> HttpResponse:
+    context = {
+        "page": month_page(month, today=today(request)),
+        "place_form": PlaceForm(),
+        "off_form": DayOffForm(),
+        **more,
+    }
+    return render_partial(
+        request, "content/month.html", context, partials={"month": "month"}, status=status
+    )
