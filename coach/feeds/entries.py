@@ -1,0 +1,113 @@
+"""Rows to calendar values. They hold classes only: no client, and nothing about one.
+
+The same rows give the same values on the same day, and stamps come from the rows alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date, datetime, time, timedelta
+from uuid import UUID, uuid5
+from zoneinfo import ZoneInfo
+
+from django.urls import reverse
+
+from coach.feeds.ical import Calendar, Entry
+from coach.feeds.models import Kind
+from coach.practice.models import Practice
+from content.models import FitnessClass, State, Upload
+from content.rules.classes import hours_in_words, stages_in_words, work_left
+
+CANCELLED_KEPT = timedelta(days=60)
+REFRESH = timedelta(hours=1)
+_CALENDARS = UUID("6f1d0c8e-4f0a-4a37-9a3f-5f2f0e5f7c21")  # a namespace of our own, RFC 9562
+
+_LEFT_TO_DO = {
+    State.IDEA: "outline, film, edit and schedule it",
+    State.OUTLINED: "film, edit and schedule it",
+    State.FILMED: "edit and schedule it",
+    State.EDITED: "schedule it",
+    State.SCHEDULED: "nothing, it is scheduled",
+}
+_FIRST_WORD = {State.PUBLISHED: "Published", State.WITHDRAWN: "Withdrawn"}
+
+
+def uploads_calendar(
+    uploads: Iterable[Upload],
+    *,
+    practice: Practice,
+    today: date,
+    absolute: Callable[[str], str],
+) -> Calendar:
+    """The feed of upload days; `absolute` makes a web address of a path on this site.
+
+    Cancelled uploads stay in it, marked, for `CANCELLED_KEPT`, so that every program learns it.
+    """
+    zone = ZoneInfo(practice.time_zone)
+    entries: list[Entry] = []
+    stamps = [practice.created_at, practice.changed_at]
+    for upload in uploads:
+        until = _shown_until(upload, zone)
+        if until is None or today <= until:
+            entries.append(upload_entry(upload, url=absolute(_page(upload.item))))
+            stamps.append(entries[-1].stamp)
+        else:  # leaving the feed changed it too
+            stamps.append(datetime.combine(until + timedelta(days=1), time.min, zone))
+    return Calendar(
+        uid=_calendar_uid(Kind.UPLOADS, practice),
+        name=f"Uploads · {practice.name}",
+        entries=tuple(entries),
+        stamp=max(stamps),
+        refresh=REFRESH,
+    )
+
+
+def upload_entry(upload: Upload, *, url: str) -> Entry:
+    """One upload: the whole of its day, with what is still to be done for it."""
+    item = upload.item
+    return Entry(
+        uid=upload.uid,
+        summary=f"{_FIRST_WORD.get(State(item.state), 'Publish')}: {item.title}",
+        description="\n".join(_description(item)),
+        url=url,
+        first=upload.day,
+        last=upload.day,
+        created=upload.created_at,
+        stamp=_changed_at(upload),
+        sequence=upload.sequence,
+        cancelled=upload.cancelled_at is not None,
+        categories=("Uploads",),
+    )
+
+
+def _description(item: FitnessClass) -> Iterable[str]:
+    stages = stages_in_words(item.stages)
+    yield f"{item.get_focus_display()} · {item.minutes} min · {stages}"
+    if item.series is not None:
+        yield f"Part {item.part} of {item.series.title}"
+    if to_do := _LEFT_TO_DO.get(State(item.state)):
+        minutes = work_left(item.state, item.minutes_of_work)
+        work = f" (about {hours_in_words(minutes)} of work)" if minutes else ""
+        yield f"Still to do: {to_do}{work}."
+
+
+def _page(item: FitnessClass) -> str:
+    return reverse("classes:detail", args=[item.pk])
+
+
+def _changed_at(upload: Upload) -> datetime:
+    """The latest change of anything that its entry tells."""
+    item = upload.item
+    stamps = [upload.changed_at, item.changed_at]
+    return max([*stamps, item.series.changed_at] if item.series else stamps)
+
+
+def _shown_until(upload: Upload, zone: ZoneInfo) -> date | None:
+    if upload.cancelled_at is None:
+        return None
+    return upload.cancelled_at.astimezone(zone).date() + CANCELLED_KEPT
+
+
+def _calendar_uid(kind: Kind, practice: Practice) -> UUID:
+    """The same for all addresses of a feed for ever, another in another practice."""
+    return uuid5(_CALENDARS, f"{kind} {practice.created_at.isoformat()}")
