@@ -1,0 +1,153 @@
+"""Reads of the first page: what is next and what needs her, from every room below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.urls import reverse
+
+from clients.queries import roster
+from clients.rules.roster import Line
+from coach.practice.permissions import Access, Fact, may
+from coach.scheduling.values import Stage
+from content.models import State, Upload
+from content.queries import planning
+from content.queries.month import details_of
+from content.queries.pace import pace_page
+from content.rules.months import Month, open_days
+from content.rules.plan_words import number
+from content.rules.uploads import day_in_words
+
+NEXT_UPLOADS = 3
+PLAN_AHEAD_DAYS = 21
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line: when, what, the one action, a quiet note. `late` sets the day in the late ink."""
+
+    when: date | None
+    what: str
+    url: str
+    action: str
+    note: str = ""
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TodayPage:
+    """All that the first page prints; a part that the reader may not see is empty."""
+
+    uploads: tuple[Item, ...]
+    needs: tuple[Item, ...]
+    first_steps: tuple[Item, ...]
+    in_hand: str
+    shows_uploads: bool
+
+
+def today_page(user: Any, *, today: date) -> TodayPage:
+    """What a person may see of today. The number of queries does not depend on the rows."""
+    sees_content = may(user, Fact.CONTENT)
+    uploads = planning.standing_uploads() if sees_content else []
+    lines = roster(today, with_stage=may(user, Fact.STAGE)).lines if may(user, Fact.CONTACT) else []
+    return TodayPage(
+        uploads=tuple(_next(uploads, today)),
+        needs=(*_clients(lines), *_overdue(uploads, today), *_unplanned(user, uploads, today)),
+        first_steps=tuple(_first_steps(user, lines, uploads)),
+        in_hand=_in_hand(today) if sees_content else "",
+        shows_uploads=sees_content,
+    )
+
+
+def _next(uploads: list[Upload], today: date) -> Iterator[Item]:
+    coming = [up for up in uploads if up.day >= today and up.item.state != State.PUBLISHED]
+    for upload in coming[:NEXT_UPLOADS]:
+        url = reverse("classes:detail", args=[upload.item.pk])
+        yield Item(upload.day, upload.item.title, url, "open", details_of(upload.item))
+
+
+def _overdue(uploads: list[Upload], today: date) -> Iterator[Item]:
+    for upload in uploads:
+        if upload.day < today and upload.item.state != State.PUBLISHED:
+            url = reverse("classes:detail", args=[upload.item.pk])
+            note = "Its day has passed: say that it is out, or give it another day."
+            yield Item(upload.day, upload.item.title, url, "open", note, late=True)
+
+
+def _clients(lines: list[Line]) -> Iterator[Item]:
+    """Whoever is past her due date first, then those of whom no dates are known."""
+    for line in lines:
+        if line.asks:
+            url = reverse("clients:client", args=[line.person.pk])
+            yield Item(None, f"Ask how {line.person.name} is", url, "open", line.note, late=True)
+    unknown = [line for line in lines if line.stage is Stage.UNKNOWN]
+    for line in unknown:
+        if line.person.standing == "active":
+            url = reverse("clients:client", args=[line.person.pk])
+            note = "Her stage is not known, so no class is planned for her."
+            yield Item(None, f"Ask {line.person.name} for her dates", url, "open", note)
+
+
+def _unplanned(user: Any, uploads: list[Upload], today: date) -> Iterator[Item]:
+    """The first month with free publish days within the next weeks."""
+    if not may(user, Fact.CONTENT, Access.CHANGE):
+        return
+    wanted = planning.wishes().weekdays
+    closed = planning.all_days_off()
+    taken = {upload.day for upload in uploads}
+    for month in (Month.of(today), Month.of(today + timedelta(days=PLAN_AHEAD_DAYS))):
+        free = open_days(month, today=today, weekdays=wanted, days_off=closed, taken=taken)
+        if free:
+            days = f"{number(len(free))} publish day{'' if len(free) == 1 else 's'} free"
+            note = f"{days.capitalize()}, the first in {(free[0] - today).days} days."
+            yield Item(
+                free[0],
+                f"Plan {month.first:%B}",
+                reverse("uploads:month", args=[month]),
+                "plan",
+                note,
+            )
+            return
+
+
+def _first_steps(user: Any, lines: list[Line], uploads: list[Upload]) -> Iterator[Item]:
+    """For a practice that has just begun: what to put in first. Nothing once it is there."""
+    if may(user, Fact.CONTACT, Access.CHANGE) and not lines:
+        yield Item(
+            None,
+            "Add your clients",
+            reverse("clients:add"),
+            "add",
+            "Name and due date are enough to begin with.",
+        )
+    if not may(user, Fact.CONTENT, Access.CHANGE):
+        return
+    if not uploads and not planning.placeable():
+        yield Item(
+            None,
+            "Add your classes",
+            reverse("classes:add"),
+            "add",
+            "Finished ones and ideas: a month is planned from them.",
+        )
+    if not planning.wishes().weekdays:
+        yield Item(
+            None,
+            "Say your wishes",
+            reverse("uploads:wishes"),
+            "say",
+            "On which days you publish, and how many hours a week you have.",
+        )
+
+
+def _in_hand(today: date) -> str:
+    """How long the finished classes last, in a sentence; empty where no pace can be told."""
+    pace = pace_page(today=today)
+    if pace is None:
+        return ""
+    last = pace.figures.in_hand.last_out
+    until = f" At this pace the last one goes out on {day_in_words(last)}." if last else ""
+    return f"{pace.in_hand.capitalize()} of finished classes.{until} {pace.words}"

@@ -1,0 +1,13 @@
+"""What this room registers: its section."""
+
+from __future__ import annotations
+
+from coach.practice.registry import Room, Section
+from coach.practice.registry import register as _register
+
+
+def register() -> None:
+    """Called when the app is ready."""
+    _register(
+        Room(name="today", facts={}, sections=(Section("Today", "home", 10, None, ("home",)),))
+    )

@@ -1,0 +1,20 @@
+"""Every address of the site."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+from coach.practice.views.begin import begin
+from coach.practice.views.practice import style
+
+urlpatterns = [
+    path("begin/", begin, name="begin"),
+    path("account/", include("allauth.urls")),
+    path("classes/", include("content.urls_classes")),
+    path("clients/", include("clients.urls")),
+    path("feeds/", include("coach.feeds.urls")),
+    path("practice/", include("coach.practice.urls")),
+    path("style/", style, name="style"),
+    path("uploads/", include("content.urls_uploads")),
+    path("", include("coach.today.urls")),
+]
