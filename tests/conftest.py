@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -10,6 +11,8 @@ from typing import Any
 import pytest
 from django.conf import settings
 from django.test import Client as Browser
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import sync_playwright
 
 from coach.practice import audit
 from coach.practice.models import Practice, User
@@ -18,6 +21,14 @@ from tests import factories
 
 TODAY = date(2026, 12, 3)
 PASSWORD = "a long walk by the canal"
+_ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
 
 
 @pytest.fixture(autouse=True)
@@ -65,9 +76,7 @@ def owner(practice: Practice) -> User:
 def people(owner: User) -> dict[str, User | None]:
     """Everybody a page is tested with: each role, somebody without access, and nobody."""
     others = {
-        str(role): factories.person(role, password=PASSWORD)
-        for role in Role
-        if role != Role.OWNER
+        str(role): factories.person(role, password=PASSWORD) for role in Role if role != Role.OWNER
     }
     leaver = factories.person(Role.OWNER, email="leaver@example.org", is_active=False)
     return {"owner": owner, **others, "leaver": leaver, "nobody": None}
@@ -91,3 +100,14 @@ def sign_in(user: Any) -> Browser:
 def signed_in() -> Any:
     """`signed_in(user)` gives that person's browser."""
     return sign_in
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Chromium]:
+    """One browser for all tests. Playwright's event loop runs here, Django's guard is told so."""
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    path = os.environ.get("COACH_CHROMIUM") or "/usr/bin/chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=_ARGUMENTS)
+        yield browser
+        browser.close()
