@@ -5,14 +5,13 @@ Accessibility is checked by axe-core against WCAG 2.0, 2.1 and 2.2, levels A and
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.test import Client
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from coach.practice.permissions import Role
 from tests import factories
@@ -22,17 +21,6 @@ AXE = Path(__file__).parents[1] / "browser" / "vendor" / "axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 BROKEN = """(rules) => axe.run({runOnly: rules}).then((found) =>
   found.violations.map((v) => v.id + ": " + v.nodes.map((n) => n.target).join(" ")))"""
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    # Playwright's own loop makes Django think that it runs asynchronously.
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as play:
-        made = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        yield made
-        made.close()
-    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
 @pytest.fixture

@@ -1,0 +1,93 @@
+"""Every page of the demo as the owner, in both widths and both schemes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+
+import pytest
+from playwright.sync_api import Page
+
+from clients.models import Client
+from coach.management import demo_practice
+from coach.practice.models import User
+from content.models import FitnessClass
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+PAGES = (
+    "/",
+    "/uploads/2027-01/",
+    "/uploads/2026-12/",
+    "/uploads/wishes/",
+    "/classes/",
+    "/classes/history/",
+    "/classes/add/",
+    "/classes/{class}/",
+    "/classes/{class}/edit/",
+    "/clients/",
+    "/clients/?stage=t3",
+    "/clients/add/",
+    "/clients/{client}/",
+    "/clients/{client}/edit/",
+    "/clients/{quiet}/",
+    "/clients/{past due}/",
+    "/practice/",
+    "/practice/details/",
+    "/practice/people/",
+    "/practice/trail/",
+    "/practice/roles/",
+    "/feeds/",
+    "/style/",
+    "/account/password/change/",
+    "/account/2fa/",
+)
+
+
+@pytest.fixture
+def places(today: date) -> dict[str, int]:
+    """The demo, with the keys of the rows that the addresses name."""
+    demo_practice.build(today)
+    by_name = dict(Client.objects.values_list("name", "pk"))
+    return {
+        "class": FitnessClass.objects.get(title="Standing core: faster feet").pk,
+        "client": by_name["Honora Finch"],
+        "quiet": by_name["Clodagh Rainsford"],
+        "past due": by_name["Laoise Penhale"],
+    }
+
+
+@pytest.mark.parametrize("half", [0, 1])
+def test_no_page_complains_overflows_or_shuts_anybody_out(
+    places: dict[str, int], window: Callable[..., Page], axe: Callable[..., list[str]], half: int
+) -> None:
+    """Each page once; then 390 and 1280 px, light and dark, 360 px, and text twice the size."""
+    page = window(user=User.objects.get(email=demo_practice.EMAIL))
+    wrong = {}
+    for place in PAGES[half::2]:
+        path = place.format(**places)
+        page.goto(path)
+        if found := [*accessible(page, axe), *overflowing(page)]:
+            wrong[path] = found
+    assert wrong == {}
+
+
+def accessible(page: Page, axe: Callable[..., list[str]]) -> Iterator[str]:
+    for width in (390, 1280):
+        # Tall, or what lies under the bar at a phone's foot would count as covered.
+        page.set_viewport_size({"width": width, "height": 8000})
+        page.emulate_media(color_scheme="light")
+        yield from (f"{width} light: {found}" for found in axe(page))
+        page.emulate_media(color_scheme="dark")
+        # Nothing but colour differs.
+        yield from (f"{width} dark: {found}" for found in axe(page, "color-contrast"))
+
+
+def overflowing(page: Page) -> Iterator[str]:
+    for width, text in ((1280, 100), (390, 100), (360, 100), (640, 200)):
+        page.set_viewport_size({"width": width, "height": 844})
+        page.evaluate(
+            "size => document.documentElement.style.setProperty('font-size', size)", f"{text}%"
+        )
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            yield f"wider than {width} px with text at {text} %"
