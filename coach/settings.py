@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 import dj_database_url
 from csp.constants import NONE, SELF
@@ -24,7 +25,8 @@ def _switch(name: str) -> bool:
 
 
 def _database() -> dict[str, Any]:
-    url = os.environ.get("DATABASE_URL") or f"sqlite:///{VAR / 'coach.sqlite3'}"
+    # Quoted, because "#" and "?" in a folder's name mean something in an address.
+    url = os.environ.get("DATABASE_URL") or f"sqlite:///{quote(str(VAR / 'coach.sqlite3'))}"
     if not url.startswith(("sqlite:", "postgres:", "postgresql:")):
         raise ImproperlyConfigured("DATABASE_URL must begin with sqlite: or postgresql:.")
     found: dict[str, Any] = dict(dj_database_url.parse(url))

@@ -52,6 +52,11 @@ class PracticeForm(forms.Form):
         return values | {"tax_basis_points": int(self.cleaned_data["tax_rate"] * 100)}
 
 
+def _letters(code: str) -> str:
+    """A code as compared: people type it in either case, with or without its hyphens."""
+    return "".join(sign for sign in code.lower() if sign.isalnum())
+
+
 class BeginForm(PracticeForm):
     """The first page: the code from the terminal, the owner, the business."""
 
@@ -80,8 +85,7 @@ class BeginForm(PracticeForm):
         self._expected = expected_code
 
     def clean_code(self) -> str:
-        given = "".join(self.cleaned_data["code"].upper().split()).replace("-", "")
-        wanted = self._expected.replace("-", "")
+        given, wanted = _letters(self.cleaned_data["code"]), _letters(self._expected)
         if not wanted or not secrets.compare_digest(given.encode(), wanted.encode()):
             raise ValidationError("That is not the code in the terminal.")
         return given
@@ -98,7 +102,7 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
 
     class Meta:
         model = User
-        fields = ("name", "email", "role")
+        fields: tuple[str, ...] = ("name", "email", "role")
         labels = {"email": "E-mail"}
 
     role = forms.ChoiceField(label="Role", choices=[_CHOOSE, *ROLES])

@@ -85,7 +85,7 @@ def requires(fact: Fact, wanted: Access = Access.SEE) -> Callable[[View[P]], Vie
 
     def mark(view: View[P]) -> View[P]:
         @wraps(view)
-        def guarded(request: Any, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        def guarded(request: Any, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
             if not may(request.user, fact, wanted):
                 audit.record(
                     by=audit.actor_of(request), verb="refused", reason=f"{fact}: {request.path}"

@@ -76,6 +76,15 @@ def test_bad_input_is_told_beside_its_field_and_nothing_is_made(
     assert "Strand Row Movement" in answer.content.decode()
 
 
+@pytest.mark.parametrize("typed", ["ABCD-EFGH-JKMN", "abcd efgh jkmn", " AbcdEfghJkmn "])
+@pytest.mark.parametrize("printed", ["ABCD-EFGH-JKMN", "abcd-efgh-jkmn"])
+def test_the_code_may_be_typed_in_either_case_and_any_grouping(
+    db: None, monkeypatch: pytest.MonkeyPatch, printed: str, typed: str
+) -> None:
+    monkeypatch.setenv("COACH_BEGIN_CODE", printed)
+    assert post(code=typed).status_code == 302
+
+
 def test_without_a_code_nobody_becomes_owner(db: None, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("COACH_BEGIN_CODE")
     for code in ("", "-", "ABCD-EFGH-JKMN"):
