@@ -67,7 +67,7 @@ def test_no_page_complains_overflows_or_shuts_anybody_out(
     for place in PAGES[half::2]:
         path = place.format(**places)
         page.goto(path)
-        if found := [*accessible(page, axe), *overflowing(page)]:
+        if found := [*doubled_ids(page), *accessible(page, axe), *overflowing(page)]:
             wrong[path] = found
     assert wrong == {}
 
@@ -91,3 +91,9 @@ def overflowing(page: Page) -> Iterator[str]:
         )
         if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
             yield f"wider than {width} px with text at {text} %"
+
+
+def doubled_ids(page: Page) -> list[str]:
+    """A label leads to the first of two fields with one id."""
+    ids: list[str] = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+    return [f"id {one} twice" for one in sorted(set(ids)) if ids.count(one) > 1]
