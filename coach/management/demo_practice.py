@@ -86,7 +86,7 @@ def _clients(today: date) -> None:
     for row in _rows("clients.csv"):
         slug = "".join(letter for letter in row["name"].lower() if letter.isascii())
         client = Client.objects.create(
-            uid=_uid(row["name"]),
+            uid=stable_uid(row["name"]),
             name=row["name"],
             email=f"{re.sub('[^a-z]+', '.', slug)}@demo.example",
             time_zone=row["time_zone"],
@@ -125,7 +125,7 @@ def _classes(today: date) -> None:
         if row["series"] and row["series"] not in series:
             series[row["series"]] = Series.objects.create(title=row["series"])
         item = FitnessClass.objects.create(
-            uid=_uid(row["title"]),
+            uid=stable_uid(row["title"]),
             title=row["title"],
             focus=row["focus"],
             minutes=int(row["minutes"]),
@@ -138,7 +138,7 @@ def _classes(today: date) -> None:
         )
         if row["when"]:
             day = today + timedelta(days=int(row["when"]))
-            Upload.objects.create(uid=_uid(f"upload {row['title']}"), item=item, day=day)
+            Upload.objects.create(uid=stable_uid(f"upload {row['title']}"), item=item, day=day)
 
 
 def _stages(words: str) -> list[str]:
@@ -157,6 +157,6 @@ def _rows(name: str) -> Iterator[dict[str, str]]:
         yield from csv.DictReader(file)
 
 
-def _uid(text: str) -> uuid.UUID:
+def stable_uid(text: str) -> uuid.UUID:
     """The same for the same row, so that a rebuilt demo keeps its places in a calendar."""
     return uuid.uuid5(uuid.NAMESPACE_OID, f"demo practice: {text}")

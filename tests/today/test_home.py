@@ -1,0 +1,104 @@
+"""The first page: what is next, what needs her, and what each role sees of it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from django.db import connection
+from django.test import Client as Browser
+from django.test.utils import CaptureQueriesContext
+
+from coach.practice.permissions import Role
+from coach.today.queries import TodayPage
+from tests import factories
+from tests.conftest import sign_in
+
+
+def page(browser: Browser) -> TodayPage:
+    found: TodayPage = browser.get("/").context["page"]
+    return found
+
+
+def said(items: Any) -> list[str]:
+    return [item.what for item in items]
+
+
+def test_an_empty_practice_is_told_where_to_begin(browser: Browser) -> None:
+    found = page(browser)
+    assert said(found.first_steps) == ["Add your clients", "Add your classes", "Say your wishes"]
+    assert found.needs == ()
+
+
+def test_each_first_step_goes_once_it_is_done(browser: Browser) -> None:
+    factories.client()
+    factories.fitness_class()
+    factories.wishes(weekdays=[])
+    assert said(page(browser).first_steps) == ["Say your wishes"]
+
+
+def test_past_her_due_date_comes_first(browser: Browser, today: date) -> None:
+    factories.client("Nobody Knows")
+    factories.upload(today - timedelta(days=3), factories.fitness_class("Late one"))
+    late = factories.client("Laoise Penhale")
+    factories.pregnancy(late, due=today - timedelta(days=10))
+    assert said(page(browser).needs)[:3] == [
+        "Ask how Laoise Penhale is",
+        "Ask Nobody Knows for her dates",
+        "Late one",
+    ]
+
+
+def test_an_upload_whose_day_has_passed_is_late(browser: Browser, today: date) -> None:
+    factories.upload(today - timedelta(days=1), factories.fitness_class("Late one"))
+    factories.upload(today - timedelta(days=1), factories.fitness_class("Out", state="published"))
+    assert [(item.what, item.late) for item in page(browser).needs] == [("Late one", True)]
+
+
+def test_the_next_three_uploads_are_shown_today_included(browser: Browser, today: date) -> None:
+    for days in (4, 0, 9, 2):
+        factories.upload(today + timedelta(days=days), factories.fitness_class(f"In {days}"))
+    assert said(page(browser).uploads) == ["In 0", "In 2", "In 4"]
+
+
+def test_a_month_with_free_days_asks_to_be_planned(browser: Browser, today: date) -> None:
+    factories.wishes(weekdays=[1])
+    factories.fitness_class()
+    found = page(browser).needs[-1]
+    assert (found.what, found.url) == ("Plan December", "/uploads/2026-12/")
+    assert found.note == "Four publish days free, the first in 5 days."
+
+
+def test_weeks_in_hand_are_told(browser: Browser, today: date) -> None:
+    factories.wishes(weekdays=[1])
+    factories.upload(today - timedelta(days=2), factories.fitness_class(state="published"))
+    factories.fitness_class()
+    assert page(browser).in_hand.startswith("1 week of finished classes.")
+
+
+def test_who_may_not_see_stages_is_not_told_of_them(browser: Browser, today: date) -> None:
+    late = factories.client("Laoise Penhale")
+    factories.pregnancy(late, due=today - timedelta(days=10))
+    factories.upload(today, factories.fitness_class("Hips and back"))
+    for role, uploads in ((Role.ASSISTANT, True), (Role.BOOKKEEPER, False)):
+        text = sign_in(factories.person(role)).get("/").content.decode()
+        assert ("Laoise" in text, "Hips and back" in text) == (False, uploads)
+
+
+def test_it_costs_the_same_for_one_and_for_thirty(browser: Browser, today: date) -> None:
+    factories.wishes()
+
+    def cost() -> int:
+        with CaptureQueriesContext(connection) as queries:
+            browser.get("/")
+        return len(queries)
+
+    factories.upload(today - timedelta(days=1))
+    factories.upload(today)
+    factories.pregnancy(factories.client(), due=today - timedelta(days=10))
+    one = cost()
+    for _ in range(29):
+        factories.upload(today - timedelta(days=1))
+        factories.upload(today)
+        factories.pregnancy(factories.client(), due=today - timedelta(days=10))
+    assert cost() == one
