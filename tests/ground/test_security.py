@@ -26,6 +26,18 @@ POLICY = (
     "form-action 'self'",
     "default-src 'none'",
 )
+UNDER_TLS: dict[str, Any] = {
+    "SESSION_COOKIE_SECURE": True,
+    "SESSION_COOKIE_NAME": "__Host-session",
+    "SESSION_COOKIE_HTTPONLY": True,
+    "SESSION_COOKIE_SAMESITE": "Lax",
+    "CSRF_COOKIE_SECURE": True,
+    "CSRF_COOKIE_NAME": "__Host-csrf",
+    "SECURE_HSTS_SECONDS": 31_536_000,
+    "SECURE_HSTS_INCLUDE_SUBDOMAINS": True,
+    "SECURE_SSL_REDIRECT": True,
+    "DEBUG": False,
+}
 PAGES = ("/", "/clients/", "/practice/trail/", "/uploads/2027-01/", "/account/login/", "/nowhere/")
 
 
@@ -102,18 +114,7 @@ def test_signing_in_leads_nowhere_else(practice: Any, target: str) -> None:
 
 def settings_with(**variables: str) -> dict[str, Any]:
     """Some settings as another process reads them."""
-    names = [
-        "SESSION_COOKIE_SECURE",
-        "SESSION_COOKIE_NAME",
-        "SESSION_COOKIE_HTTPONLY",
-        "SESSION_COOKIE_SAMESITE",
-        "CSRF_COOKIE_SECURE",
-        "CSRF_COOKIE_NAME",
-        "SECURE_HSTS_SECONDS",
-        "SECURE_HSTS_INCLUDE_SUBDOMAINS",
-        "SECURE_SSL_REDIRECT",
-        "DEBUG",
-    ]
+    names = [*UNDER_TLS]
     code = (
         "import json; from django.conf import settings; "
         f"print(json.dumps({{name: getattr(settings, name) for name in {names}}}))"
@@ -132,18 +133,7 @@ def settings_with(**variables: str) -> dict[str, Any]:
 
 def test_under_tls_cookies_are_secure_and_hsts_lasts_a_year() -> None:
     """ASVS 3.3.1 to 3.3.4 and 3.4.1."""
-    assert settings_with(COACH_TLS="1", COACH_HOSTS="coach.example.org") == {
-        "SESSION_COOKIE_SECURE": True,
-        "SESSION_COOKIE_NAME": "__Host-session",
-        "SESSION_COOKIE_HTTPONLY": True,
-        "SESSION_COOKIE_SAMESITE": "Lax",
-        "CSRF_COOKIE_SECURE": True,
-        "CSRF_COOKIE_NAME": "__Host-csrf",
-        "SECURE_HSTS_SECONDS": 31_536_000,
-        "SECURE_HSTS_INCLUDE_SUBDOMAINS": True,
-        "SECURE_SSL_REDIRECT": True,
-        "DEBUG": False,
-    }
+    assert settings_with(COACH_TLS="1", COACH_HOSTS="coach.example.org") == UNDER_TLS
 
 
 def test_without_tls_the_same_cookies_work_on_this_computer() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -60,7 +61,7 @@ def test_its_classes_are_in_every_state_and_three_series() -> None:
 
 def test_its_history_is_half_a_year_at_an_uneven_pace(today: date) -> None:
     days = sorted(Upload.objects.filter(item__state="published").values_list("day", flat=True))
-    gaps = Counter((later - earlier).days for earlier, later in zip(days, days[1:], strict=False))
+    gaps = Counter((later - earlier).days for earlier, later in pairwise(days))
     assert timedelta(days=165) < today - days[0] < timedelta(days=190)
     assert len(gaps) >= 6
     assert days[-1] < today
