@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -128,15 +129,7 @@ def move(request: Request, month: Month, pk: int) -> HttpResponse:
 @_change
 def place(request: Request, month: Month) -> HttpResponse:
     """Put a class on a day by hand."""
-    form = PlaceForm(request.POST)
-    if not form.is_valid():
-        return _show(request, month, status=422, place_form=form)
-    try:
-        uploads.place(by=actor_of(request), **form.cleaned_data)
-    except uploads.Refused as refused:
-        form.add_error("day", str(refused))
-        return _show(request, month, status=422, place_form=form)
-    return _back(request, month)
+    return _filled(request, month, "place_form", PlaceForm(request.POST), uploads.place)
 
 
 @require_POST
@@ -144,14 +137,7 @@ def place(request: Request, month: Month) -> HttpResponse:
 def add_day_off(request: Request, month: Month) -> HttpResponse:
     """Mark a day off."""
     form = DayOffForm(request.POST)
-    if not form.is_valid():
-        return _show(request, month, status=422, off_form=form)
-    try:
-        actions.add_day_off(by=actor_of(request), **form.cleaned_data)
-    except uploads.Refused as refused:
-        form.add_error("day", str(refused))
-        return _show(request, month, status=422, off_form=form)
-    return _back(request, month)
+    return _filled(request, month, "off_form", form, actions.add_day_off)
 
 
 @require_POST
@@ -182,13 +168,27 @@ def _proposal(month: Month) -> Proposal:
     return proposal
 
 
-def _try(request: Request, month: Month, act: Any) -> HttpResponse:
+def _try(request: Request, month: Month, act: Callable[[], object]) -> HttpResponse:
     """Do it, and where a rule is against it say so on the page; either way show the month."""
     try:
         act()
     except uploads.Refused as refused:
         return _show(request, month, status=422, refused=str(refused))
     return _back(request, month)
+
+
+def _filled(
+    request: Request, month: Month, name: str, form: Any, act: Callable[..., object]
+) -> HttpResponse:
+    """Do what a form asks; what is wrong, or a rule against it, stands beside its fields."""
+    if form.is_valid():
+        try:
+            act(by=actor_of(request), **form.cleaned_data)
+        except uploads.Refused as refused:
+            form.add_error("day", str(refused))
+        else:
+            return _back(request, month)
+    return _show(request, month, status=422, **{name: form})
 
 
 def _refuse(request: Request, month: Month, form: forms.Form) -> HttpResponse:
