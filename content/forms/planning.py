@@ -34,7 +34,7 @@ class DayOffForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         # Two forms on one page have a field "day".
-        super().__init__(*args, auto_id="off_%s", **kwargs)
+        super().__init__(*args, **{"auto_id": "off_%s", **kwargs})
 
     def validate_unique(self) -> None:
         """The action says it in a sentence of ours."""
@@ -49,7 +49,7 @@ class PlaceForm(forms.Form):
     day = day_field("Day")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, auto_id="place_%s", **kwargs)
+        super().__init__(*args, **{"auto_id": "place_%s", **kwargs})
         free = [item.pk for item in planning.placeable()]
         field: Any = self.fields["item"]
         field.queryset = FitnessClass.objects.filter(pk__in=free)
