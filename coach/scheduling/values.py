@@ -117,10 +117,14 @@ def _smaller(one: int | None, two: int | None) -> int | None:
 
 
 class GoAheadWord(StrEnum):
-    """What all the facts come to on a date. There is no word for "probably"."""
+    """What all the facts come to on a date. There is no word for "probably".
+
+    LETTER_ON_FILE is no yes: a letter is in force, and not everything else has been checked.
+    """
 
     YES = "yes"
     YES_WITH_LIMITS = "yes, with limits"
+    LETTER_ON_FILE = "letter on file"
     WAITING = "waiting"
     ON_HOLD = "on hold"
     RUN_OUT = "run out"
