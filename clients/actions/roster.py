@@ -1,31 +1,22 @@
-"""Writes of clients; each is one transaction with one audit entry."""
+"""Writes of a client and her pregnancies; each is one transaction with one audit entry."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 from datetime import date
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from clients.actions.shared import Refused, days_of, lock, refuse_if
+from clients.actions.spans import rewrite_spans
 from clients.models import Client, DueDateChange, Pregnancy, Standing
-from clients.queries import facts_of
+from clients.queries import facts_of, replaced_dates
 from clients.rules.pregnancies import PregnancyFacts, Problem, problems
-from coach import clock
 from coach.practice import audit
 from coach.practice.audit import Actor
-from coach.practice.queries import the_practice
 from coach.practice.writing import change
 from coach.scheduling.dates import Ending
-
-
-class Refused(ValueError):
-    """The facts cannot be kept; `problems` say why, a sentence to a field."""
-
-    def __init__(self, found: list[Problem]) -> None:
-        super().__init__(" ".join(problem.sentence for problem in found))
-        self.problems = found
 
 
 @transaction.atomic
@@ -46,6 +37,7 @@ def add_client(
     if pregnancy:
         fields |= {f"pregnancy {field}" for field in _keep(client, pregnancy)}
         fields |= set(_quiet_after(client, pregnancy))
+    rewrite_spans(client)
     audit.record(by=by, verb="added", subject=client, fields=fields)
     return client
 
@@ -75,10 +67,11 @@ def set_quiet(*, by: Actor, client: Client, quiet: bool) -> Client:
 @transaction.atomic
 def add_pregnancy(*, by: Actor, client: Client, facts: PregnancyFacts) -> Pregnancy:
     """Add a pregnancy, running or over; Refused when it cannot be beside the others."""
-    _lock(client)
+    lock(client)
     pregnancy = Pregnancy(client=client)
     fields = _keep(client, facts, pregnancy)
     fields |= set(_quiet_after(client, facts))
+    rewrite_spans(client)
     audit.record(by=by, verb="added", subject=pregnancy, fields=fields)
     return pregnancy
 
@@ -88,11 +81,11 @@ def change_pregnancy(
     *, by: Actor, pregnancy: Pregnancy, facts: PregnancyFacts, reason: str = ""
 ) -> Pregnancy:
     """Change a pregnancy. Another due date needs a reason, and the earlier one is kept."""
-    _lock(pregnancy.client)
+    lock(pregnancy.client)
     pregnancy.refresh_from_db()
     _refuse(pregnancy.client, facts, but=pregnancy)
     _keep_earlier_due(by, pregnancy, facts, reason)
-    changed = {*change(pregnancy, **asdict(facts)), *_quiet_after(pregnancy.client, facts)}
+    changed = _change(pregnancy, facts)
     audit.record(by=by, verb="changed", subject=pregnancy, fields=changed, reason=reason)
     return pregnancy
 
@@ -108,26 +101,22 @@ def record_end(
     born: int | None = None,
 ) -> Pregnancy:
     """Say how and when a pregnancy ended. A loss makes the client quiet at the same moment."""
-    _lock(pregnancy.client)
+    lock(pregnancy.client)
     pregnancy.refresh_from_db()
     if pregnancy.ending:
         raise Refused([Problem("ending", "How it ended is recorded already: change it there.")])
     facts = facts_of(pregnancy).ended_by(ending, ended, birth_mode=birth_mode, born=born)
     _refuse(pregnancy.client, facts, but=pregnancy)
-    changed = {*change(pregnancy, **asdict(facts)), *_quiet_after(pregnancy.client, facts)}
+    changed = _change(pregnancy, facts)
     audit.record(by=by, verb="recorded the end of", subject=pregnancy, fields=changed)
     return pregnancy
-
-
-def _lock(client: Client) -> None:
-    """The client as she is now, held until the transaction ends: two forms cannot both be kept."""
-    client.refresh_from_db(from_queryset=Client.objects.select_for_update())
 
 
 def _keep(client: Client, facts: PregnancyFacts, pregnancy: Pregnancy | None = None) -> set[str]:
     """Store a new pregnancy; returns the names of what is known of it."""
     _refuse(client, facts)
     row = pregnancy or Pregnancy(client=client)
+    row.known_on = days_of(client).earlier
     known = {name: value for name, value in asdict(facts).items() if value not in (None, "")}
     for name, value in known.items():
         setattr(row, name, value)
@@ -135,16 +124,19 @@ def _keep(client: Client, facts: PregnancyFacts, pregnancy: Pregnancy | None = N
     return set(known)
 
 
+def _change(pregnancy: Pregnancy, facts: PregnancyFacts) -> set[str]:
+    """Store what differs, and from which day it is known so; returns the names of the fields."""
+    client = pregnancy.client
+    values = {**asdict(facts), **replaced_dates(pregnancy, facts, days_of(client).earlier)}
+    changed = {*change(pregnancy, **values), *_quiet_after(client, facts)}
+    rewrite_spans(client)
+    return changed - {"known_on", "earlier"}
+
+
 def _refuse(client: Client, facts: PregnancyFacts, but: Pregnancy | None = None) -> None:
     rows = client.pregnancies.exclude(pk=but.pk) if but else client.pregnancies.all()
-    zones = (client.time_zone, the_practice().time_zone)
-    found = problems(
-        facts,
-        others=[facts_of(row).dates for row in rows],
-        today=max(clock.today(ZoneInfo(zone)) for zone in zones),
-    )
-    if found:
-        raise Refused(found)
+    others = [facts_of(row).dates for row in rows]
+    refuse_if(problems(facts, others=others, today=days_of(client).later))
 
 
 def _keep_earlier_due(by: Actor, pregnancy: Pregnancy, facts: PregnancyFacts, reason: str) -> None:

@@ -14,6 +14,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
+from clients.forms.fields import day_field
 from clients.rules.dating import METHODS, SCAN, work_out_due
 from clients.rules.pregnancies import MODES, MOST_BABIES, PregnancyFacts, Problem
 from clients.rules.words import (
@@ -27,21 +28,10 @@ from coach.scheduling.dates import Ending, GestationalAge
 
 NOT_KNOWN, AS_IT_STANDS = "not-known", "as-it-stands"
 _ENDINGS = {DELIVERED: Ending.BIRTH, LOST: Ending.LOSS}
-_FORMATS = ["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
 _STEP = {"hx-post": "", "hx-vals": '{"step": "1"}', "hx-sync": "closest form:replace"}
 # Choosing changes which fields there are; a day typed only changes the sentence beneath.
 _REDRAW = {**_STEP, "hx-target": "#dating", "hx-swap": "outerHTML", "hx-trigger": "change"}
 _RECKON = {**_STEP, "hx-target": "#worked-out", "hx-swap": "outerHTML"}
-
-
-def _day(label: str, **attrs: str) -> forms.DateField:
-    return forms.DateField(
-        label=label,
-        required=False,
-        input_formats=_FORMATS,
-        error_messages={"invalid": "Write a day that there is, like 21/02/2027."},
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date", **attrs}),
-    )
 
 
 def _number() -> forms.IntegerField:
@@ -60,13 +50,13 @@ class PregnancyForm(forms.Form):
         widget=forms.RadioSelect(attrs=_REDRAW),
         error_messages={"required": "Choose one: nothing else can be asked before."},
     )
-    ended = _day("")
+    ended = day_field("")
     mode = forms.ChoiceField(
         required=False, choices=[("", "not known"), *MODES.items()], widget=forms.Select
     )
     count = _number()
     dated_by = forms.ChoiceField(required=False, widget=forms.Select(attrs=_REDRAW))
-    day = _day("Day", **_RECKON, **{"hx-trigger": "change delay:300ms"})
+    day = day_field("Day", attrs={**_RECKON, "hx-trigger": "change delay:300ms"})
     age = forms.CharField(
         label="What the scan said",
         required=False,

@@ -7,10 +7,12 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from clients.rules.roster import CURRENT, EVERYBODY, Sort
-from coach.scheduling.values import Stage
+from clients.rules.go_ahead_words import ORDER
+from clients.rules.roster import CURRENT, EVERYBODY, Sort, allowed
+from coach.scheduling.values import GoAheadWord, Stage
 
 _STAGES = [("", "any stage"), *((str(stage), stage.label) for stage in Stage)]
+_WORDS = [("", "any"), *((str(word), str(word)) for word in ORDER)]
 _STANDINGS = [
     (CURRENT, "being coached or paused"),
     ("active", "being coached"),
@@ -23,8 +25,10 @@ _SORTS = {
     Sort.STAGE: "stage",
     Sort.WEEKS: "what is next",
     Sort.CHANGED: "last changed",
+    Sort.WORD: "go-ahead",
 }
-_DEFAULTS = {"find": "", "stage": "", "standing": CURRENT, "sort": str(Sort.NAME)}
+_FILTERS = ("find", "stage", "word", "standing")
+_DEFAULTS = {"find": "", "stage": "", "word": "", "standing": CURRENT, "sort": str(Sort.NAME)}
 
 
 class RosterForm(forms.Form):
@@ -44,32 +48,39 @@ class RosterForm(forms.Form):
         ),
     )
     stage = forms.ChoiceField(label="Stage", choices=_STAGES, required=False)
+    word = forms.ChoiceField(label="Go-ahead", choices=_WORDS, required=False)
     standing = forms.ChoiceField(label="Who", choices=_STANDINGS, required=False)
     sort = forms.ChoiceField(label="Order by", choices=list(_SORTS.items()), required=False)
 
-    def __init__(self, *args: Any, with_stage: bool, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, with_stage: bool, with_word: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if not with_stage:
             del self.fields["stage"]
-            self.fields["sort"].choices = [  # type: ignore[attr-defined]  # a ChoiceField's
-                (sort, label) for sort, label in _SORTS.items() if not sort.by_stage
-            ]
+        if not with_word:
+            del self.fields["word"]
+        self.fields["sort"].choices = [  # type: ignore[attr-defined]  # a ChoiceField's
+            (sort, label)
+            for sort, label in _SORTS.items()
+            if allowed(sort, with_stage=with_stage, with_word=with_word) is sort
+        ]
 
     @classmethod
-    def read(cls, asked: QueryDict, *, with_stage: bool) -> RosterForm:
+    def read(cls, asked: QueryDict, *, with_stage: bool, with_word: bool) -> RosterForm:
         """The form showing what was asked as far as it can be followed."""
-        bound = cls(asked, with_stage=with_stage)
+        bound = cls(asked, with_stage=with_stage, with_word=with_word)
         bound.full_clean()
         known = {name: value for name, value in bound.cleaned_data.items() if value}
-        return cls(initial={**_DEFAULTS, **known}, with_stage=with_stage)
+        initial = {**_DEFAULTS, **known}
+        return cls(initial=initial, with_stage=with_stage, with_word=with_word)
 
     @property
     def filters(self) -> dict[str, Any]:
         """Keywords of `queries.roster`."""
-        stage = self.initial["stage"]
+        stage, word = self.initial["stage"], self.initial["word"]
         return {
             "search": self.initial["find"],
             "stage": Stage(stage) if stage else None,
+            "word": GoAheadWord(word) if word else None,
             "standing": self.initial["standing"],
             "sort": Sort(self.initial["sort"]),
         }
@@ -77,7 +88,7 @@ class RosterForm(forms.Form):
     @property
     def narrowed(self) -> bool:
         """Whether anything but the order differs from the roster as it first shows."""
-        return any(self.initial[name] != _DEFAULTS[name] for name in ("find", "stage", "standing"))
+        return any(self.initial[name] != _DEFAULTS[name] for name in _FILTERS)
 
     @property
     def address(self) -> str:

@@ -65,7 +65,9 @@ class Pregnancy(Stamped):
 
     `dated_by`: one of rules.dating.METHODS. `ending`: "" (not recorded), "birth" or "loss".
     `birth_mode`: "", "vaginal", "assisted" or "caesarean". `expected`: babies expected, 1 or more;
-    `born`: how many were, None is not known.
+    `born`: how many were, None is not known. `known_on`: the day its dates became known as they
+    stand, None is "all along"; `earlier`: how they stood before that, oldest first, see
+    rules.facts.Dated.
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="pregnancies")
@@ -76,6 +78,8 @@ class Pregnancy(Stamped):
     ending = EncryptedTextField("how it ended", default="", blank=True)
     birth_mode = EncryptedTextField("kind of birth", default="", blank=True)
     born = EncryptedJSONField("babies born", null=True, blank=True)
+    known_on = EncryptedDateField("known on", null=True, blank=True)
+    earlier = EncryptedJSONField("as known before", default=list, blank=True)
 
     class Meta:
         ordering = ["pk"]

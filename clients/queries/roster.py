@@ -1,25 +1,27 @@
-"""Reads of clients."""
+"""Reads of the roster, of a client's pregnancies, and of what planning needs."""
 
 from __future__ import annotations
 
 import dataclasses
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 
 from clients.models import Client, DueDateChange, Pregnancy
+from clients.queries.go_ahead import words_on
 from clients.rules import roster as rules
+from clients.rules.go_ahead_words import ORDER
 from clients.rules.needs import ACTIVE, PAUSED, Needed, Needs, count_needs
 from clients.rules.pregnancies import PregnancyFacts
 from clients.rules.profile import Earlier, Record
 from coach.practice.permissions import TABLE, Fact
 from coach.scheduling.dates import PregnancyDates
-from coach.scheduling.values import Stage
+from coach.scheduling.values import GoAheadWord, Stage
 
 _PERSON = ("pk", "name", "email", "phone", "standing", "changed_at")
 
@@ -28,12 +30,14 @@ _PERSON = ("pk", "name", "email", "phone", "standing", "changed_at")
 class Roster:
     """The lines asked for, how many more there are among other standings, and all by stage.
 
-    `stages` counts what was asked for without the filter by stage; empty for who may not see it.
+    `stages` and `words` count what was asked for without the filter by stage and by word; they
+    are empty for who may not see them.
     """
 
     lines: list[rules.Line]
     elsewhere: int
     stages: dict[Stage, int]
+    words: dict[GoAheadWord, int]
 
     @property
     def asks(self) -> int:
@@ -47,31 +51,46 @@ def roster(
     search: str = "",
     stage: Stage | None = None,
     standing: str = rules.CURRENT,
+    word: GoAheadWord | None = None,
     sort: rules.Sort = rules.Sort.NAME,
     with_stage: bool = True,
+    with_word: bool = True,
 ) -> Roster:
-    """The roster in two queries whatever its length; in one for those who may not see stages.
+    """The roster in three queries whatever its length; one less without stages, and without words.
 
-    Without `with_stage` a filter or an order by stage is not followed either: it would tell.
+    What the reader may not see she can neither filter nor order by: it would tell.
     """
-    found = [line for line in _lines(today, with_stage) if rules.matches(line.person, search)]
+    lines = _lines(today, with_stage, with_word)
+    found = [line for line in lines if rules.matches(line.person, search)]
     standing_so = [line for line in found if line.person.standing in rules.STANDINGS[standing]]
-    if not with_stage:
-        stage, sort = None, rules.Sort.NAME if sort.by_stage else sort
-    wanted = [line for line in standing_so if stage in {None, line.stage}]
-    more = [line for line in found if stage in {None, line.stage}]
-    counts = Counter(line.stage for line in standing_so if line.stage)
+    stage, word = stage if with_stage else None, word if with_word else None
+
+    def is_wanted(line: rules.Line) -> bool:
+        return stage in {None, line.stage} and word in {None, line.word}
+
+    wanted = [line for line in standing_so if is_wanted(line)]
+    stages = Counter(line.stage for line in standing_so if word in {None, line.word})
+    words = Counter(line.word for line in standing_so if stage in {None, line.stage})
     return Roster(
-        rules.in_order(wanted, sort),
-        elsewhere=len(more) - len(wanted),
-        stages={one: counts[one] for one in Stage if counts[one]},
+        rules.in_order(wanted, rules.allowed(sort, with_stage=with_stage, with_word=with_word)),
+        elsewhere=sum(map(is_wanted, found)) - len(wanted),
+        stages={one: stages[one] for one in Stage if stages[one]},
+        words={one: words[one] for one in ORDER if words[one]},
     )
 
 
-def _lines(today: date, with_stage: bool) -> list[rules.Line]:
+def _lines(today: date, with_stage: bool, with_word: bool) -> list[rules.Line]:
+    words = words_on(today) if with_word else {}
+    return [
+        line.with_word(words[line.person.pk].word) if words else line
+        for line in _staged_lines(today, with_stage)
+    ]
+
+
+def _staged_lines(today: date, with_stage: bool) -> list[rules.Line]:
     if not with_stage:
         return [rules.Line(_person(row)) for row in Client.objects.values(*_PERSON)]
-    dates = _dates_by_client(Pregnancy.objects.all().values("client_id", *_DATES))
+    dates = dates_by_client(Pregnancy.objects.all())
     return [
         rules.line_of(_person(row), dates[row["pk"]], today, quiet=row["quiet"])
         for row in Client.objects.values(*_PERSON, "quiet")
@@ -85,9 +104,7 @@ def _person(row: dict[str, Any]) -> rules.Person:
 def needs(*, today: date, days: Sequence[date]) -> Needs:
     """Clients by stage on each day to be planned, in two queries whatever their number."""
     coached = Client.objects.filter(standing__in=(ACTIVE, PAUSED))
-    dates = _dates_by_client(
-        Pregnancy.objects.filter(client__standing=ACTIVE).values("client_id", *_DATES)
-    )
+    dates = dates_by_client(Pregnancy.objects.filter(client__standing=ACTIVE))
     clients = (
         Needed(row["standing"], bool(row["quiet"]), tuple(dates[row["pk"]]))
         for row in coached.values("pk", "standing", "quiet")
@@ -98,9 +115,10 @@ def needs(*, today: date, days: Sequence[date]) -> Needs:
 _DATES = ("due", "ended", "ending")
 
 
-def _dates_by_client(rows: Iterable[dict[str, Any]]) -> dict[int, list[PregnancyDates]]:
+def dates_by_client(of: QuerySet[Pregnancy]) -> defaultdict[int, list[PregnancyDates]]:
+    """The dates of pregnancies as they stand now, by client, in one query."""
     found: defaultdict[int, list[PregnancyDates]] = defaultdict(list)
-    for row in rows:
+    for row in of.values("client_id", *_DATES):
         facts = PregnancyFacts(**{name: row[name] for name in _DATES})
         found[row["client_id"]].append(facts.dates)
     return found
@@ -147,5 +165,7 @@ def who_sees() -> list[tuple[str, str]]:
 _FACTS = {
     Fact.CONTACT: "how to reach her",
     Fact.STAGE: "where she is",
+    Fact.GO_AHEAD: "her go-ahead in a word",
+    Fact.LIMITS: "limits and until when",
     Fact.HEALTH: "everything else",
 }

@@ -1,6 +1,8 @@
-"""How to reach a client, in the form that a device takes. Pure."""
+"""How to reach a client, in the form that a device takes, and her initials. Pure."""
 
 from __future__ import annotations
+
+import unicodedata
 
 
 def dialled(phone: str) -> str:
@@ -10,3 +12,13 @@ def dialled(phone: str) -> str:
     """
     digits = "".join(sign for sign in phone.replace("(0)", "") if sign.isdigit())
     return f"+{digits}" if digits and phone.lstrip().startswith("+") else digits
+
+
+def initials(name: str) -> str:
+    """A name where others may read along: "Siobhán Ní Dhuibhne" is "S.N.D."; "?" for none.
+
+    One letter a word, with the marks that belong to it (Unicode: combining marks follow).
+    """
+    words = (unicodedata.normalize("NFC", word) for word in name.split())
+    letters = (next((sign for sign in word if sign.isalpha()), "") for word in words)
+    return "".join(f"{letter.upper()}." for letter in letters if letter) or "?"

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
 
 from clients.rules.contact import dialled
+from clients.rules.go_ahead_words import ORDER
 from clients.rules.words import short_day_words, stage_words, words_for
 from coach.scheduling.dates import PregnancyDates, gestational_age, stage_on, weeks_since
-from coach.scheduling.values import Stage
+from coach.scheduling.values import GoAheadWord, Stage
 
 CURRENT, EVERYBODY = "current", "everybody"
 STANDINGS: dict[str, tuple[str, ...]] = {
@@ -28,17 +29,24 @@ STANDINGS: dict[str, tuple[str, ...]] = {
 
 
 class Sort(StrEnum):
-    """The orders of the roster; those by stage need somebody who may see it."""
+    """The orders of the roster; those by stage or by word need somebody who may see it."""
 
     NAME = "name"
     STAGE = "stage"
     WEEKS = "weeks"
     CHANGED = "changed"
+    WORD = "go-ahead"
 
     @property
     def by_stage(self) -> bool:
         """True for an order that would tell the stage."""
         return self in {Sort.STAGE, Sort.WEEKS}
+
+
+def allowed(sort: Sort, *, with_stage: bool, with_word: bool) -> Sort:
+    """The order asked for, or by name where it would tell what the reader may not see."""
+    tells = (sort.by_stage and not with_stage) or (sort is Sort.WORD and not with_word)
+    return Sort.NAME if tells else sort
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,18 +68,23 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One client on the roster; without a stage where the reader may not see it."""
+    """One client on the roster; without a stage or a word where the reader may not see it."""
 
     person: Person
     stage: Stage | None = None
     short: str = ""
     note: str = ""
     days: int | None = None  # to the due date, below zero once past, or since the end
+    word: GoAheadWord | None = None
 
     @property
     def asks(self) -> bool:
         """True when somebody should ask how she is."""
         return self.stage is Stage.PAST_DUE
+
+    def with_word(self, word: GoAheadWord) -> Line:
+        """The same with the go-ahead word of the day."""
+        return replace(self, word=word)
 
 
 def line_of(
@@ -81,7 +94,7 @@ def line_of(
     stage = stage_on(pregnancies, today)
     if stage is Stage.UNKNOWN:
         return Line(person, stage, "–", stage.label)
-    running, ended = _latest(pregnancies, today)
+    running, ended = latest_dates(pregnancies, today)
     if stage.pregnant and running:
         note = words_for(quiet).asks if stage is Stage.PAST_DUE else _running(stage, running, quiet)
         short = str(gestational_age(running, today))
@@ -90,7 +103,9 @@ def line_of(
     return Line(person, stage, _since(ended, today), stage.label, (today - ended).days)
 
 
-def _latest(pregnancies: Sequence[PregnancyDates], on: date) -> tuple[date | None, date | None]:
+def latest_dates(
+    pregnancies: Sequence[PregnancyDates], on: date
+) -> tuple[date | None, date | None]:
     """The due date of the pregnancy that runs on a day, and the latest end up to it."""
     running = [one.due for one in pregnancies if one.due and _runs(one, on)]
     ended = [one.ended for one in pregnancies if one.ended and one.ended <= on]
@@ -138,6 +153,8 @@ def in_order(lines: Iterable[Line], sort: Sort) -> list[Line]:
     by_name = sorted(lines, key=lambda line: (fold(line.person.name), line.person.pk))
     if sort is Sort.CHANGED:
         return sorted(by_name, key=lambda line: line.person.changed_at, reverse=True)
+    if sort is Sort.WORD:
+        return sorted(by_name, key=_by_word)
     if sort.by_stage:
         return sorted(by_name, key=_by_stage if sort is Sort.STAGE else _by_weeks)
     return by_name
@@ -148,6 +165,11 @@ _PLACE = {stage: place for place, stage in enumerate(Stage)}
 
 def _by_stage(line: Line) -> tuple[int, int]:
     return _PLACE[line.stage or Stage.UNKNOWN], line.days or 0
+
+
+def _by_word(line: Line) -> int:
+    """Those on hold first; a word that is not told counts as "waiting"."""
+    return ORDER.index(line.word) if line.word in ORDER else 1
 
 
 def _by_weeks(line: Line) -> tuple[int, int]:

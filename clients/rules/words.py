@@ -82,6 +82,16 @@ def words_for(quiet: bool) -> Words:
     return QUIET if quiet else PLAIN
 
 
+def says_too_much(text: str) -> bool:
+    """Whether a text holds a word that no page of a quiet client may hold."""
+    return any(word in text.casefold() for word in NEVER_IF_QUIET)
+
+
+def unless_quiet(text: str, *, quiet: bool, instead: str = "") -> str:
+    """What somebody typed; for a quiet client `instead` of it where it says too much."""
+    return instead if quiet and says_too_much(text) else text
+
+
 def stage_words(stage: Stage, *, quiet: bool) -> str:
     """A stage as a list prints it."""
     return quiet_label(stage) if quiet else stage.label

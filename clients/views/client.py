@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.contrib import messages
 from django.http import HttpResponse, HttpResponseBadRequest
@@ -12,7 +12,9 @@ from django.views.decorators.http import require_POST, require_safe
 from clients import actions, queries
 from clients.forms.client import QuietForm, StandingForm
 from clients.models import Client, Standing
-from clients.rules.profile import local_time, profile_of
+from clients.rules.go_ahead import go_ahead
+from clients.rules.go_ahead_words import standing_words
+from clients.rules.profile import Profile, local_time, profile_of
 from clients.rules.words import words_for
 from clients.views.shared import ALL_HEALTH, looked_at
 from coach import clock
@@ -59,14 +61,32 @@ def client(request: Request, pk: int) -> HttpResponse:
         "standing_buttons": [button for button in _BUTTONS if button.standing != found.standing],
         "who_sees": queries.who_sees(),
     }
+    profile = None
     if may(request.user, Fact.STAGE):
-        context["profile"] = profile_of(
-            queries.records_of(found),
-            today(request),
-            quiet=found.quiet,
+        records, quiet = queries.records_of(found), bool(found.quiet)
+        profile = profile_of(records, today(request), quiet=quiet, sees_health=sees_health)
+    context |= {"profile": profile, **_health(request, found, profile)}
+    return render(request, "clients/client.html", context)
+
+
+def _health(request: Request, found: Client, profile: Profile | None) -> dict[str, Any]:
+    """The go-ahead as far as the reader may know it, and her history."""
+    sees_health, now = may(request.user, Fact.HEALTH), today(request)
+    if not may(request.user, Fact.GO_AHEAD):
+        return {}
+    facts = queries.facts_for(found)
+    shown: dict[str, Any] = {
+        "standing": standing_words(
+            go_ahead(facts, now),
+            now,
+            quiet=bool(found.quiet),
+            sees_limits=may(request.user, Fact.LIMITS),
             sees_health=sees_health,
         )
-    return render(request, "clients/client.html", context)
+    }
+    if sees_health and profile:
+        shown["history"] = queries.history_of(found, facts, profile.told, now)
+    return shown
 
 
 @require_POST

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any, TypeVar
 
 from django.contrib import messages
@@ -15,7 +14,7 @@ from clients.forms.pregnancy import PregnancyForm
 from clients.forms.pregnancy_changes import ChangePregnancyForm, EndForm
 from clients.models import Client, Pregnancy
 from clients.rules.words import words_for
-from clients.views.shared import is_step, looked_at
+from clients.views.shared import is_step, kept, looked_at
 from coach.htmx import render_partial
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
@@ -35,7 +34,7 @@ def add_pregnancy(request: Request, pk: int) -> HttpResponse:
     form = _form(PregnancyForm, request, client)
     if _sent_right(request, form) and form.facts:
         facts = form.facts
-        if _kept(form, lambda: actions.add_pregnancy(
+        if kept(form, lambda: actions.add_pregnancy(
             by=actor_of(request), client=client, facts=facts)):  # fmt: skip
             return _back(request, client)
     return _page(request, client, form, words_for(client.quiet).add)
@@ -47,12 +46,12 @@ def add_pregnancy(request: Request, pk: int) -> HttpResponse:
 def edit_pregnancy(request: Request, pk: int, which: int) -> HttpResponse:
     """Change one; another due date asks for a reason."""
     pregnancy = _found(pk, which)
-    kept = queries.facts_of(pregnancy)
-    initial = ChangePregnancyForm.initial_from(kept)
-    form = _form(ChangePregnancyForm, request, pregnancy.client, kept=kept, initial=initial)
+    stored = queries.facts_of(pregnancy)
+    initial = ChangePregnancyForm.initial_from(stored)
+    form = _form(ChangePregnancyForm, request, pregnancy.client, kept=stored, initial=initial)
     if _sent_right(request, form) and form.facts:
         facts, reason = form.facts, form.cleaned_data["reason"]
-        if _kept(form, lambda: actions.change_pregnancy(
+        if kept(form, lambda: actions.change_pregnancy(
             by=actor_of(request), pregnancy=pregnancy, facts=facts, reason=reason)):  # fmt: skip
             return _back(request, pregnancy.client)
     looked_at(request, pregnancy, initial)
@@ -70,7 +69,7 @@ def record_end(request: Request, pk: int, which: int) -> HttpResponse:
     form = _form(EndForm, request, pregnancy.client)
     if _sent_right(request, form) and (facts := form.facts) and facts.ended:
         ended = facts.ended
-        if _kept(form, lambda: actions.record_end(
+        if kept(form, lambda: actions.record_end(
             by=actor_of(request), pregnancy=pregnancy, ending=Ending(facts.ending), ended=ended,
             birth_mode=facts.birth_mode, born=facts.born)):  # fmt: skip
             return _back(request, pregnancy.client)
@@ -93,16 +92,6 @@ def _form(
 
 def _sent_right(request: Request, form: PregnancyForm) -> bool:
     return request.method == "POST" and form.is_valid()
-
-
-def _kept(form: PregnancyForm, act: Callable[[], object]) -> bool:
-    """Whether the action kept it; else its sentences stand beside the fields."""
-    try:
-        act()
-    except actions.Refused as refused:
-        form.refuse(refused.problems)
-        return False
-    return True
 
 
 def _back(request: Request, client: Client) -> HttpResponse:

@@ -21,9 +21,9 @@ CLIENTS_A_PAGE = 25
 @requires(Fact.CONTACT)
 def roster(request: Request) -> HttpResponse:
     """Search, filters, order and page are all in the address."""
-    with_stage = may(request.user, Fact.STAGE)
-    form = RosterForm.read(request.GET, with_stage=with_stage)
-    found = queries.roster(today(request), with_stage=with_stage, **form.filters)
+    stage, word = (may(request.user, fact) for fact in (Fact.STAGE, Fact.GO_AHEAD))
+    form = RosterForm.read(request.GET, with_stage=stage, with_word=word)
+    found = queries.roster(today(request), with_stage=stage, with_word=word, **form.filters)
     context = {
         "form": form,
         "roster": found,

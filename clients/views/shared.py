@@ -2,17 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import Protocol, TypeVar
 
 from django.db import models
 
+from clients import actions
+from clients.rules.pregnancies import Problem
 from coach.practice import audit
 from coach.practice.audit import actor_of
 from coach.practice.http import Request
 from coach.practice.permissions import Access, Fact, may
 
 # The same words on every page that shows a fact of that kind.
-ALL_HEALTH = ("quiet", "note", "pregnancies")
+ALL_HEALTH = ("quiet", "note", "pregnancies", "clearances", "signs", "assessments")
+T = TypeVar("T")
+
+
+class Refusable(Protocol):
+    """A form that puts what an action refused beside its fields."""
+
+    def refuse(self, problems: Iterable[Problem]) -> None:
+        """Each problem beside its field."""
+
+
+def kept(form: Refusable, act: Callable[[], T]) -> T | None:
+    """What the action kept; None when it refused, and its sentences stand in the form."""
+    try:
+        return act()
+    except actions.Refused as refused:
+        form.refuse(refused.problems)
+        return None
 
 
 def looked_at(request: Request, subject: models.Model, fields: Iterable[str]) -> None:

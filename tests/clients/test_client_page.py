@@ -147,8 +147,9 @@ def test_as_many_queries_for_three_pregnancies_as_for_one(
         factories.pregnancy(meret, due=TODAY - timedelta(days=500 * n + 50), ending="birth",
                             ended=TODAY - timedelta(days=500 * n + 50))  # fmt: skip
         browser.get(f"/clients/{meret.pk}/")
-        # session, person, practice, client, the look, pregnancies, earlier dates
-        with django_assert_num_queries(7):
+        # session, person, practice, client, the look, pregnancies, earlier dates; for the go-ahead
+        # pregnancies, clearances, signs; for what happened clearances with letters, assessments
+        with django_assert_num_queries(12):
             browser.get(f"/clients/{meret.pk}/")
 
 
@@ -159,4 +160,4 @@ def test_nobody_of_that_number_is_said_so(browser: Browser, practice: Any) -> No
 def test_the_page_says_who_may_see_what(browser: Browser, meret: Client) -> None:
     text = read(browser.get(f"/clients/{meret.pk}/"))
     assert [role for role in Role if role not in text] == []
-    assert "assistant how to reach her bookkeeper how to reach her" in text
+    assert "assistant how to reach her, her go-ahead in a word bookkeeper how to reach her" in text

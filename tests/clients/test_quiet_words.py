@@ -9,8 +9,13 @@ from typing import Any
 import pytest
 from django.test import Client as Browser
 
+from clients import actions
+from clients.models import Client
 from clients.rules.words import NEVER_IF_QUIET
+from coach.practice.audit import SYSTEM
+from coach.scheduling.values import Limits
 from tests import factories
+from tests.factories_clearance import assessment, clearance, sign
 
 RUNNING = {"due": date(2027, 2, 21), "dated_by": "scan", "expected": 2}
 PAST = {"due": date(2026, 11, 24), "dated_by": "last-period"}
@@ -23,7 +28,8 @@ GIVEN = {"running": [RUNNING], "past": [PAST], "lost": [LOST], "ended": [ENDED],
          "ended, then lost": [{**ENDED, "due": None, "ended": date(2024, 1, 1)}, LOST],
          "nothing": []}  # fmt: skip
 
-PAGES = ["", "edit/", "dates/add/", "dates/{p}/", "dates/{p}/end/"]
+PAGES = ["", "edit/", "dates/add/", "dates/{p}/", "dates/{p}/end/", "clearance/add/",
+         "clearance/{l}/withdraw/", "signs/add/", "signs/{s}/", "assess/"]  # fmt: skip
 STEPS = [
     {"situation": "carrying", "dated_by": "clinician", "day": "2027-02-21"},
     {"situation": "carrying", "dated_by": "scan", "day": "2026-09-01", "age": "12w3d"},
@@ -49,11 +55,29 @@ def quiet_client(rows: list[dict[str, Any]], **values: Any) -> tuple[str, list[i
     return f"/clients/{client.pk}/", [factories.pregnancy(client, **row).pk for row in rows]
 
 
+def told_of_health(client: Client) -> dict[str, int]:
+    """Everything that can be told of her health, with the words in all that somebody typed."""
+    mistake = clearance(client, date(2026, 8, 1), note="before the birth")
+    actions.withdraw_clearance(by=SYSTEM, clearance=mistake, reason="it was about the baby")
+    row = sign(client, date(2026, 10, 1), code="dizzy", text="since the birth")
+    letter = clearance(
+        client, date(2026, 10, 30), until_birth=True, note="until the baby is born",
+        clinician_kind="birth doctor", answers=(row.pk,), word="limits",
+        limits=Limits(others=("no lifting the baby",)),
+    )  # fmt: skip
+    against = {"word": "against", "known_by": "client", "clinician": "Mother House"}
+    clearance(client, date(2026, 11, 21), **against)
+    assessment(client, date(2026, 11, 2), at_mm=20, note="the baby slept")
+    waits = sign(client, date(2026, 12, 1), code="other", text="she says the bump is hard")
+    return {"l": letter.pk, "s": waits.pk}
+
+
 @pytest.mark.parametrize("given", GIVEN)
 @pytest.mark.parametrize("page", PAGES)
 def test_no_page_of_hers_says_it(browser: Browser, practice: Any, given: str, page: str) -> None:
     address, pregnancies = quiet_client(GIVEN[given])
-    paths = [address + page.format(p=p) for p in pregnancies or [0]]
+    told = told_of_health(Client.objects.get())
+    paths = [address + page.format(p=p, **told) for p in pregnancies or [0]]
     answers = [browser.get(path, follow=True) for path in paths if "/0/" not in path]
     assert [said(answer) for answer in answers] == [[] for _ in answers]
     assert all(answer.status_code == 200 for answer in answers)
@@ -85,11 +109,22 @@ def test_her_line_on_the_roster_does_not_say_it(
 
 
 @pytest.mark.parametrize("given", GIVEN)
-def test_the_covering_coach_does_not_read_it_either(
-    people: Any, signed_in: Any, given: str
-) -> None:
+@pytest.mark.parametrize("role", ["covering coach", "assistant"])
+def test_nobody_else_reads_it_either(people: Any, signed_in: Any, given: str, role: str) -> None:
     address, _ = quiet_client(GIVEN[given])
-    assert said(signed_in(people["covering coach"]).get(address)) == []
+    told_of_health(Client.objects.get())
+    browser = signed_in(people[role])
+    assert (said(browser.get(address)), said(browser.get("/clients/clearance/"))) == ([], [])
+
+
+@pytest.mark.parametrize("page", ["clearance/add/", "signs/add/", "assess/"])
+def test_no_form_of_her_health_says_it_when_refused(
+    browser: Browser, practice: Any, page: str
+) -> None:
+    address, _ = quiet_client([RUNNING])
+    told_of_health(Client.objects.get())
+    answer = browser.post(address + page, {"code": "other", "until_kind": "end", "day": "x"})
+    assert (answer.status_code, said(answer)) == (422, [])
 
 
 def test_the_words_are_found_on_a_page_that_is_not_quiet(browser: Browser, practice: Any) -> None:

@@ -25,12 +25,13 @@ def running(meret: Client) -> Pregnancy:
 
 
 CONTACT = ("Meret A.", "+353 86 123")
-STAGE = ("28 weeks and 4 days", "21 February 2027", "caution")
-HEALTH = ("sickle trait", "by scan", "Babies expected", "Quiet is off", "Pregnancies")
+STAGE = ("28 weeks and 4 days", "21 February 2027")
+CAUTION = ("caution",)
+HEALTH = ("sickle trait", "by scan", "Babies expected", "Quiet is off", "What happened")
 CLIENT_PAGE = {
-    "owner": (*CONTACT, *STAGE, *HEALTH, "edit/", "pause", "turn on"),
-    "covering coach": (*CONTACT, *STAGE),
-    "assistant": (*CONTACT, "edit/", "pause"),
+    "owner": (*CONTACT, *STAGE, *CAUTION, *HEALTH, "edit/", "pause", "turn on"),
+    "covering coach": (*CONTACT, *STAGE, *CAUTION),
+    "assistant": (*CONTACT, *CAUTION, "edit/", "pause"),
     "bookkeeper": CONTACT,
 }
 EVERYTHING = CLIENT_PAGE["owner"]

@@ -1,0 +1,100 @@
+"""What clinicians said, warning signs, and the word that all of it comes to, day by day."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from clients.models.roster import Client
+from coach.practice.encryption import (
+    EncryptedDateField,
+    EncryptedJSONField,
+    EncryptedTextField,
+)
+from coach.practice.models import Stamped, StoredFile
+from coach.scheduling.values import GoAheadWord
+
+
+class Clearance(Stamped):
+    """What a clinician said; its values are those of rules.facts.ClearanceFact.
+
+    `limits` holds what differs from no limit, by the names of scheduling.values.Limits. `answers`
+    lists ids of warning signs. A withdrawn one (recorded by mistake) stays, with day and reason.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="clearances")
+    said_on = EncryptedDateField("said on")
+    word = EncryptedTextField("what was said")
+    clinician = EncryptedTextField(default="", blank=True)
+    clinician_kind = EncryptedTextField("kind of clinician", default="", blank=True)
+    examined = EncryptedTextField("examined for it", default="", blank=True)
+    known_by = EncryptedTextField("known by")
+    known_on = EncryptedDateField("known on")
+    limits = EncryptedJSONField(default=dict, blank=True)
+    until = EncryptedDateField("its last day", null=True, blank=True)
+    until_birth = EncryptedJSONField("until the birth", default=False)
+    answers = EncryptedJSONField("warning signs it answers", default=list, blank=True)
+    document = models.ForeignKey(
+        StoredFile, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    note = EncryptedTextField(default="", blank=True)
+    withdrawn_on = EncryptedDateField("withdrawn on", null=True, blank=True)
+    withdrawn_reason = EncryptedTextField("why withdrawn", default="", blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"clearance {self.pk}"
+
+
+class WarningSign(Stamped):
+    """A symptom that means stop and refer. `code` is one of clients/data/warning_signs.toml.
+
+    `text` is what was added in words of the one who wrote it.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="signs")
+    code = EncryptedTextField()
+    text = EncryptedTextField(default="", blank=True)
+    happened_on = EncryptedDateField("happened on")
+    known_on = EncryptedDateField("known on")
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"warning sign {self.pk}"
+
+
+class GoAheadSpan(models.Model):
+    """The go-ahead word from a first day to a last, None for open; written by actions alone.
+
+    A client's spans follow each other without a gap. The word is in clear, so that lists can
+    filter by it. A last day may be a due date: it is not for printing.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="spans")
+    first = models.DateField()
+    last = models.DateField(null=True)
+    word = models.CharField(max_length=20)
+
+    class Meta:
+        ordering = ["client", "first"]
+        indexes = [models.Index(fields=["first", "last"], name="span_days")]
+        constraints = [
+            models.UniqueConstraint(fields=["client", "first"], name="span_begins_once"),
+            models.UniqueConstraint(
+                fields=["client"], condition=models.Q(last=None), name="span_open_once"
+            ),
+            models.CheckConstraint(
+                name="span_in_order",
+                condition=models.Q(last=None) | models.Q(last__gte=models.F("first")),
+            ),
+            models.CheckConstraint(
+                name="span_word_known",
+                condition=models.Q(word__in=[str(word) for word in GoAheadWord]),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.word} from {self.first}"

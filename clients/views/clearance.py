@@ -1,0 +1,108 @@
+"""What a clinician said: record it, open its letter, withdraw what was a mistake."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import content_disposition_header
+from django.views.decorators.http import require_http_methods, require_safe
+
+from clients import actions, queries
+from clients.forms.clearance import ClearanceForm
+from clients.forms.sign import WithdrawForm
+from clients.models import Clearance, Client
+from clients.rules.go_ahead import unanswered
+from clients.rules.happened import said_words
+from clients.rules.warning_signs import sign_words
+from clients.views.shared import kept, looked_at
+from coach.practice import files
+from coach.practice.audit import actor_of
+from coach.practice.http import Request, today
+from coach.practice.permissions import Access, Fact, requires
+from coach.scheduling.dates import stage_on
+
+# A letter comes from outside: nothing in it may run, and nobody else may frame it.
+LETTER_POLICY = "sandbox; default-src 'none'; frame-ancestors 'none'"
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@requires(Fact.HEALTH, Access.CHANGE)
+def add_clearance(request: Request, pk: int) -> HttpResponse:
+    """Who said what, when, with which limits, until when, to which signs; and the letter."""
+    client = get_object_or_404(Client, pk=pk)
+    form = _form(request, client)
+    if form.is_valid():
+        data = form.cleaned_data
+        row = kept(form, lambda: actions.record_clearance(
+            by=actor_of(request), client=client, facts=form.facts, note=data["note"],
+            document=data["document"]))  # fmt: skip
+        if row:
+            messages.success(request, "Kept.")
+            return redirect("clients:client", pk)
+    looked_at(request, client, ["signs"])
+    context = {"client": client, "form": form}
+    status = 422 if form.is_bound else 200
+    return render(request, "clients/clearance.html", context, status=status)
+
+
+def _form(request: Request, client: Client) -> ClearanceForm:
+    facts, now = queries.facts_for(client), today(request)
+    open_signs = [
+        (sign.pk, sign_words(sign.code, sign.text, quiet=bool(client.quiet)))
+        for sign in unanswered(facts, now)
+    ]
+    sent = (request.POST, request.FILES) if request.method == "POST" else ()
+    return ClearanceForm(
+        *sent,
+        quiet=bool(client.quiet),
+        signs=open_signs,
+        running=stage_on([one.dates for one in facts.pregnancies], now).pregnant,
+    )
+
+
+@require_safe
+@requires(Fact.HEALTH)
+def letter(request: Request, pk: int, which: int) -> HttpResponse:
+    """The letter as it was sent in, shown and never run; each look is in the trail."""
+    rows = Clearance.objects.select_related("document").exclude(document=None)
+    clearance = get_object_or_404(rows, pk=which, client_id=pk)
+    document = clearance.document
+    assert document is not None
+    looked_at(request, clearance, ["document"])
+    try:
+        content = files.read(document)
+    except files.FileDamaged:
+        messages.error(request, "The letter cannot be opened: its file is missing or damaged.")
+        return redirect("clients:client", pk)
+    response = HttpResponse(content, content_type=document.content_type)
+    disposition = content_disposition_header(as_attachment=False, filename=document.name)
+    response["Content-Disposition"] = disposition or "inline"
+    response["Content-Security-Policy"] = LETTER_POLICY
+    response["X-Content-Type-Options"] = "nosniff"
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@requires(Fact.HEALTH, Access.CHANGE)
+def withdraw_clearance(request: Request, pk: int, which: int) -> HttpResponse:
+    """It was recorded by mistake: it counts no more and stays in the history."""
+    rows = Clearance.objects.select_related("client")
+    clearance = get_object_or_404(rows, pk=which, client_id=pk)
+    form = WithdrawForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
+        row = kept(form, lambda: actions.withdraw_clearance(
+            by=actor_of(request), clearance=clearance,
+            reason=form.cleaned_data["reason"]))  # fmt: skip
+        if row:
+            messages.success(request, "Withdrawn: it counts for nothing from now on.")
+            return redirect("clients:client", pk)
+    looked_at(request, clearance, ["word", "said_on"])
+    context = {
+        "client": clearance.client,
+        "form": form,
+        "what": said_words(clearance.word, clearance.said_on),
+    }
+    status = 422 if form.is_bound else 200
+    return render(request, "clients/withdraw.html", context, status=status)

@@ -1,0 +1,38 @@
+"""Rows of clearances, warning signs and assessments; her spans follow. Every name is invented."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from clients.actions import rewrite_spans
+from clients.models import Assessment, Clearance, Client, WarningSign
+from clients.queries.facts import stored_clearance
+from clients.rules.assessment import Measures
+from clients.rules.facts import ClearanceFact
+
+
+def clearance(of: Client, said_on: date, *, note: str = "", **values: Any) -> Clearance:
+    """A letter to go ahead, known on its day, unless said; `values` are ClearanceFact's."""
+    defaults = {"known_on": said_on, "clinician": "Imelda Roe", "clinician_kind": "midwife"}
+    facts = ClearanceFact(said_on=said_on, **{**defaults, **values})
+    row = Clearance.objects.create(client=of, note=note, **stored_clearance(facts))
+    rewrite_spans(of)
+    return row
+
+
+def sign(of: Client, happened_on: date, *, code: str = "dizzy", **values: Any) -> WarningSign:
+    """A warning sign, known on its day unless said."""
+    defaults = {"known_on": happened_on}
+    row = WarningSign.objects.create(
+        client=of, code=code, happened_on=happened_on, **{**defaults, **values}
+    )
+    rewrite_spans(of)
+    return row
+
+
+def assessment(of: Client, day: date, *, by: str = "Una", how: str = "video",
+               **measures: Any) -> Assessment:  # fmt: skip
+    """An assessment; 20 mm at the navel unless measures are given."""
+    known = Measures(**(measures or {"at_mm": 20})).known
+    return Assessment.objects.create(client=of, day=day, measures=known, by=by, how=how)
