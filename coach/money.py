@@ -49,6 +49,16 @@ class Money:
         return str(format_currency(exact, self.currency, locale=locale))
 
 
+def part(minor: int, numerator: int, denominator: int) -> int:
+    """minor × numerator ÷ denominator in whole minor units, exact until it is rounded half up,
+    away from zero at the half (common practice in trade). ValueError for a denominator below 1."""
+    if denominator < 1:
+        raise ValueError("a part of nothing")
+    exact = minor * numerator
+    rounded = (2 * abs(exact) + denominator) // (2 * denominator)
+    return rounded if exact >= 0 else -rounded
+
+
 def minor_digits(currency: str) -> int:
     """How many digits its minor unit has by ISO 4217: EUR 2, JPY 0, KWD 3."""
     return int(get_currency_precision(currency))

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.money import BadAmount, Money, minor_digits, parse
+from coach.money import BadAmount, Money, minor_digits, parse, part
 
 
 @pytest.mark.parametrize(("currency", "digits"), [("EUR", 2), ("JPY", 0), ("KWD", 3), ("GBP", 2)])
@@ -47,6 +47,12 @@ def test_what_may_mean_two_things_is_refused(typed: str) -> None:
 )
 def test_halves_are_rounded_away_from_zero(minor: int, factor: str, expected: int) -> None:
     assert Money(minor, "EUR").times(Decimal(factor)).minor == expected
+
+
+def test_a_part_of_an_amount_is_rounded_half_up_and_never_of_nothing() -> None:
+    assert (part(105, 1, 2), part(-105, 1, 2), part(1200, 100, 107)) == (53, -53, 1121)
+    with pytest.raises(ValueError, match="part of nothing"):
+        part(1, 1, 0)
 
 
 def test_two_currencies_do_not_add_up() -> None:

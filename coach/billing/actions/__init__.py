@@ -1,0 +1,1 @@
+"""Writes of billing; each is one transaction with one audit entry."""
