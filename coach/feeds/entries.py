@@ -1,6 +1,8 @@
-"""Rows to calendar values. They hold classes only: no client, and nothing about one.
+"""Rows to calendar values.
 
-The same rows give the same values on the same day, and stamps come from the rows alone.
+Uploads hold classes only: no client, and nothing about one. What is to be done names clients by
+their initials and says nothing of why. The same rows give the same values on the same day, and
+stamps come from the rows alone.
 """
 
 from __future__ import annotations
@@ -12,8 +14,10 @@ from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
+from coach.feeds import queries
 from coach.feeds.ical import Calendar, Entry
 from coach.feeds.models import Kind
+from coach.feeds.queries import ToDo, ToDos
 from coach.practice.models import Practice
 from content.models import FitnessClass, State, Upload
 from content.rules.classes import hours_in_words, stages_in_words, work_left
@@ -32,6 +36,15 @@ _LEFT_TO_DO = {
 _FIRST_WORD = {State.PUBLISHED: "Published", State.WITHDRAWN: "Withdrawn"}
 
 
+def calendar_of(
+    kind: Kind, *, practice: Practice, today: date, absolute: Callable[[str], str]
+) -> Calendar:
+    """A feed as it is today; `absolute` makes a web address of a path on this site."""
+    if kind is Kind.TODO:
+        return todo_calendar(queries.todos(today), practice=practice, absolute=absolute)
+    return uploads_calendar(queries.uploads(), practice=practice, today=today, absolute=absolute)
+
+
 def uploads_calendar(
     uploads: Iterable[Upload],
     *,
@@ -39,7 +52,7 @@ def uploads_calendar(
     today: date,
     absolute: Callable[[str], str],
 ) -> Calendar:
-    """The feed of upload days; `absolute` makes a web address of a path on this site.
+    """The feed of upload days.
 
     Cancelled uploads stay in it, marked, for `CANCELLED_KEPT`, so that every program learns it.
     """
@@ -78,6 +91,48 @@ def upload_entry(upload: Upload, *, url: str) -> Entry:
         cancelled=upload.cancelled_at is not None,
         categories=("Uploads",),
     )
+
+
+def todo_calendar(found: ToDos, *, practice: Practice, absolute: Callable[[str], str]) -> Calendar:
+    """The feed of what is to be done. What is done, or need not be, is simply no longer in it:
+
+    a cancelled entry would tell that something happened.
+    """
+    zone = ZoneInfo(practice.time_zone)
+    stamps = [practice.created_at, practice.changed_at, *([found.stamp] if found.stamp else [])]
+    if found.turned:
+        stamps.append(datetime.combine(found.turned, time.min, zone))
+    return Calendar(
+        uid=_calendar_uid(Kind.TODO, practice),
+        name=f"To do · {practice.name}",
+        entries=tuple(todo_entry(one, absolute=absolute) for one in found.items),
+        stamp=max(stamps),
+        refresh=REFRESH,
+    )
+
+
+def todo_entry(one: ToDo, *, absolute: Callable[[str], str]) -> Entry:
+    """One thing to do: the whole of its day, with a link that asks who is reading."""
+    return Entry(
+        uid=uuid5(_CALENDARS, f"{one.client_uid} {one.identity}"),
+        summary=one.what,
+        url=absolute(reverse("clients:client", args=[one.client_id])),
+        first=one.day,
+        last=one.day,
+        created=one.created,
+        stamp=one.stamp,
+        sequence=_sequence(one),
+        categories=("To do",),
+    )
+
+
+def _sequence(one: ToDo) -> int:
+    """Seconds from the client's first day here to the last change.
+
+    No number is kept for something worked out. RFC 5546 section 2.1.4 wants one that only rises,
+    and rises when the day changes: the day follows from rows, so a change of it has a later stamp.
+    """
+    return max(0, int((one.stamp - one.created).total_seconds()))
 
 
 def _description(item: FitnessClass) -> Iterable[str]:

@@ -13,6 +13,7 @@ class Kind(models.TextChoices):
     """What a feed holds."""
 
     UPLOADS = "uploads", "uploads"
+    TODO = "todo", "to do"
 
 
 class FeedAddress(models.Model):

@@ -2,18 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.db import models
+from django.db.models import Max
+
+from clients.models import (
+    Assessment,
+    Clearance,
+    Client,
+    GoAheadSpan,
+    Pregnancy,
+    Standing,
+    WarningSign,
+)
+from clients.queries import initials, letters_running_out
+from coach.diary.queries import reassessments
 from coach.feeds import rules
 from coach.feeds.models import FeedAddress, Kind
 from coach.practice.models import User
-from coach.practice.permissions import Access, Fact, access
+from coach.practice.permissions import Access, Fact, access, may
 from content.models import Upload
 
-_FACT = {Kind.UPLOADS: Fact.CONTENT}
+EVERY_LETTER_DAYS = 3660  # ten years
+
+# What a feed tells decides who may have it. Who is to be reassessed tells of measurements.
+FACT = {Kind.UPLOADS: Fact.CONTENT, Kind.TODO: Fact.HEALTH}
 
 
 def live_address(person: User, kind: Kind = Kind.UPLOADS) -> FeedAddress | None:
     """Her address for a kind of feed, if one is switched on."""
     return FeedAddress.objects.filter(person=person, kind=kind, withdrawn_at=None).first()
+
+
+def addresses(person: User) -> list[tuple[Kind, FeedAddress | None]]:
+    """Every kind of feed that she may have, with her address where one is switched on."""
+    live = {row.kind: row for row in person.feed_addresses.filter(withdrawn_at=None)}
+    return [(kind, live.get(kind)) for kind in Kind if may(person, FACT[kind])]
 
 
 def address_behind(token: str) -> FeedAddress | None:
@@ -23,7 +52,7 @@ def address_behind(token: str) -> FeedAddress | None:
         .filter(token_hash=rules.token_hash(token), withdrawn_at=None, person__is_active=True)
         .first()
     )
-    if found is None or access(found.person.role, _FACT[Kind(found.kind)]) < Access.SEE:
+    if found is None or access(found.person.role, FACT[Kind(found.kind)]) < Access.SEE:
         return None
     return found
 
@@ -31,3 +60,89 @@ def address_behind(token: str) -> FeedAddress | None:
 def uploads() -> list[Upload]:
     """Every upload with its class and series, in one query; entries.py says which are shown."""
     return list(Upload.objects.select_related("item__series").order_by("day", "pk"))
+
+
+@dataclass(frozen=True, slots=True)
+class ToDo:
+    """One thing to do for a client by a day, and nothing of why. `what`: its first words.
+
+    `identity` tells it from everything else to be done for her; `stamp` is when what it rests on
+    last changed.
+    """
+
+    client_uid: UUID
+    client_id: int
+    identity: str
+    what: str
+    day: date
+    created: datetime
+    stamp: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ToDos:
+    """All that is to be done.
+
+    `stamp`: when a row last changed; `turned`: the last day on which time alone changed something.
+    """
+
+    items: tuple[ToDo, ...]
+    stamp: datetime | None
+    turned: date | None
+
+
+def todos(today: date) -> ToDos:
+    """Reassessments and letters that run out, however far ahead; a constant number of queries."""
+    wanted = list(_to_do(today))  # first: whoever is added meanwhile is in what is read next
+    clients = Client.objects.in_bulk()
+    changed = _changed(clients)
+    items = (
+        ToDo(
+            client_uid=clients[pk].uid,
+            client_id=pk,
+            identity=identity,
+            what=words.format(initials(clients[pk].name)),
+            day=day,
+            created=clients[pk].created_at,
+            stamp=changed[pk],
+        )
+        for identity, words, pk, day in wanted
+    )
+    return ToDos(tuple(items), max(changed.values(), default=None), _turned(today))
+
+
+def _to_do(today: date) -> Iterator[tuple[str, str, int, date]]:
+    for one in reassessments(today, within_days=None):
+        words = "Assess {}" if one.first else "Reassess {}"
+        yield "reassessment", words, one.client_id, one.by
+    for pk, _, last in letters_running_out(today, within_days=EVERY_LETTER_DAYS):
+        yield "letter", "Letter of {} runs out", pk, last
+
+
+def _changed(clients: dict[int, Client]) -> dict[int, datetime]:
+    """When anything last changed that her entries rest on."""
+    found = {pk: client.changed_at for pk, client in clients.items()}
+    models_: tuple[type[models.Model], ...] = (Assessment, Clearance, Pregnancy, WarningSign)
+    for model in models_:
+        latest: Any = model._default_manager.order_by().values("client_id")
+        for row in latest.annotate(latest=Max("changed_at")):
+            if (pk := row["client_id"]) in found:
+                found[pk] = max(found[pk], row["latest"])
+    return found
+
+
+def _turned(today: date) -> date | None:
+    """The last day on which an entry may have come or gone though no row changed.
+
+    A letter's last day passed, or a due date with no end recorded.
+    """
+    span = GoAheadSpan.objects.filter(first__lte=today).aggregate(latest=Max("first"))["latest"]
+    running = Pregnancy.objects.filter(client__standing=Standing.ACTIVE).values_list(
+        "due", "ended", "ending"
+    )
+    passed = [
+        due + timedelta(days=1)
+        for due, ended, ending in running
+        if due and due < today and not ended and not ending
+    ]
+    return max([*passed, *([span] if span else [])], default=None)

@@ -1,4 +1,4 @@
-"""Where a person makes her feed address, and where calendar programs read it."""
+"""Where a person makes her feed addresses, and where calendar programs read them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,13 @@ from typing import Concatenate, ParamSpec
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotFound
+from django.http import (
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBadRequest,
+    HttpResponseBase,
+    HttpResponseNotFound,
+)
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
@@ -19,6 +25,7 @@ from django.views.decorators.http import require_POST, require_safe
 from coach import clock
 from coach.feeds import actions, entries, queries
 from coach.feeds.ical import CONTENT_TYPE, Calendar, etag, to_ical
+from coach.feeds.models import Kind
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
 from coach.practice.permissions import Fact, requires
@@ -27,20 +34,35 @@ P = ParamSpec("P")
 View = Callable[Concatenate[Request, P], HttpResponseBase]
 
 
+def for_kind(view: View[[Kind]]) -> View[[]]:
+    """The kind of feed that the form names (uploads if none): 400 for another, 403 for who may
+    not see what it tells."""
+
+    @wraps(view)
+    def chosen(request: Request, /) -> HttpResponseBase:
+        wanted = request.POST.get("kind", Kind.UPLOADS)
+        if wanted not in Kind.values:
+            return HttpResponseBadRequest("There is no such feed.\n", content_type="text/plain")
+        kind = Kind(wanted)
+        return requires(queries.FACT[kind])(view)(request, kind)
+
+    return chosen
+
+
 @require_safe
 @requires(Fact.CONTENT)
 def index(request: Request) -> HttpResponse:
-    """Whether her address is switched on, when it was last read, and how to subscribe."""
-    return render(request, "feeds/index.html", {"address": queries.live_address(request.user)})
+    """Which of her addresses are switched on, when they were last read, and how to subscribe."""
+    return render(request, "feeds/index.html", {"feeds": queries.addresses(request.user)})
 
 
 @require_POST
-@requires(Fact.CONTENT)
-def make(request: Request) -> HttpResponse:
+@for_kind
+def make(request: Request, kind: Kind) -> HttpResponse:
     """A new address, shown in this answer and never again."""
-    token = actions.give_address(by=actor_of(request), person=request.user)
+    token = actions.give_address(by=actor_of(request), person=request.user, kind=kind)
     address = request.build_absolute_uri(reverse("feeds:calendar", args=[token]))
-    context = {"https": address, "webcal": f"webcal:{address.partition(':')[2]}"}
+    context = {"https": address, "webcal": f"webcal:{address.partition(':')[2]}", "kind": kind}
     response = render(request, "feeds/made.html", context)
     response.headers["Cache-Control"] = "no-store"
     response.headers["Referrer-Policy"] = "no-referrer"
@@ -48,10 +70,10 @@ def make(request: Request) -> HttpResponse:
 
 
 @require_POST
-@requires(Fact.CONTENT)
-def switch_off(request: Request) -> HttpResponse:
-    """No program can read her feed any more."""
-    actions.withdraw_address(by=actor_of(request), person=request.user)
+@for_kind
+def switch_off(request: Request, kind: Kind) -> HttpResponse:
+    """No program can read that feed of hers any more."""
+    actions.withdraw_address(by=actor_of(request), person=request.user, kind=kind)
     messages.success(request, "The address is switched off. Nothing can read it any more.")
     return redirect("feeds:index")
 
@@ -84,23 +106,24 @@ def calendar(request: Request, token: str) -> HttpResponseBase:
     if address is None:
         return HttpResponseNotFound("There is no such feed.\n", content_type="text/plain")
     actions.note_reading(address=address, now=clock.now())
-    feed = entries.uploads_calendar(
-        queries.uploads(),
+    kind = Kind(address.kind)
+    feed = entries.calendar_of(
+        kind,
         practice=request.practice,
         today=today(request),
         absolute=request.build_absolute_uri,
     )
-    return _answer(request, feed)
+    return _answer(request, kind, feed)
 
 
-def _answer(request: HttpRequest, feed: Calendar) -> HttpResponseBase:
+def _answer(request: HttpRequest, kind: Kind, feed: Calendar) -> HttpResponseBase:
     body = to_ical(feed)
     response = HttpResponse(
         body,
         content_type=CONTENT_TYPE,
         headers={
             "Cache-Control": "private, max-age=0, must-revalidate",
-            "Content-Disposition": 'inline; filename="uploads.ics"',
+            "Content-Disposition": f'inline; filename="{kind}.ics"',
             "ETag": etag(body),
             "Last-Modified": http_date(feed.stamp.timestamp()),
         },

@@ -1,0 +1,48 @@
+"""Clients with letters and assessments, as the diary and its feed want them. All invented."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import Any
+
+from clients.actions import record_clearance
+from clients.models import Assessment, Clearance, Client
+from clients.rules.facts import ClearanceFact
+from coach.practice.audit import SYSTEM
+from tests import factories
+
+CAME = datetime(2026, 11, 2, 8, tzinfo=UTC)
+
+_SAID = {"clinician": "Dr Hana Quill", "clinician_kind": "gp", "examined": "yes"}
+
+
+def client(name: str, **values: Any) -> Client:
+    """A client who came on 2 November 2026, unless said otherwise."""
+    return factories.client(name, **{"created_at": CAME, "changed_at": CAME, **values})
+
+
+def pregnant(name: str, due: date, **values: Any) -> Client:
+    """A client with a pregnancy that has not ended."""
+    made = client(name, **values)
+    factories.pregnancy(made, due=due, dated_by="told", created_at=CAME, changed_at=CAME)
+    return made
+
+
+def afterwards(name: str, ended: date, ending: str = "birth", **values: Any) -> Client:
+    """A client whose pregnancy ended on a day."""
+    made = client(name, **values)
+    factories.pregnancy(made, ended=ended, ending=ending, created_at=CAME, changed_at=CAME)
+    return made
+
+
+def assessed(of: Client, day: date, at: datetime = CAME) -> Assessment:
+    """An assessment on a day, written down at a moment."""
+    return Assessment.objects.create(
+        client=of, day=day, measures={"at_mm": 20}, how="video", created_at=at, changed_at=at
+    )
+
+
+def letter(of: Client, said_on: date, **values: Any) -> Clearance:
+    """A clinician's letter, recorded today."""
+    facts = ClearanceFact(said_on=said_on, **{**_SAID, **values})
+    return record_clearance(by=SYSTEM, client=of, facts=facts)
