@@ -60,12 +60,16 @@ SECRET_KEY = keys.kept_secret("COACH_SECRET_KEY", _KEYS, keys.new_secret_key())
 FIELD_KEYS = keys.field_keys(keys.kept_secret("COACH_FIELD_KEYS", _KEYS, keys.new_field_key()))
 FILE_KEY_FOLDER = _KEYS
 FILES = VAR / "files"
+# A letter larger than a few megabytes would lie unencrypted in a temporary file otherwise.
+FILE_UPLOAD_HANDLERS = ["coach.practice.uploads.InMemory"]
 
 INSTALLED_APPS = [
     "coach.apps.CoachConfig",
     "coach.practice.apps.PracticeConfig",
     "clients.apps.ClientsConfig",
     "content.apps.ContentConfig",
+    "coach.billing.apps.BillingConfig",
+    "coach.diary.apps.DiaryConfig",
     "coach.feeds.apps.FeedsConfig",
     "coach.today.apps.TodayConfig",
     "allauth",
