@@ -9,9 +9,11 @@ from coach.practice.views.practice import style
 
 urlpatterns = [
     path("begin/", begin, name="begin"),
+    path("accounts/", include("coach.billing.urls")),
     path("account/", include("allauth.urls")),
     path("classes/", include("content.urls_classes")),
     path("clients/", include("clients.urls")),
+    path("diary/", include("coach.diary.urls")),
     path("feeds/", include("coach.feeds.urls")),
     path("practice/", include("coach.practice.urls")),
     path("style/", style, name="style"),

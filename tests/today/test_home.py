@@ -9,6 +9,11 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
+from clients.actions import record_clearance, record_warning_sign
+from clients.rules.facts import ClearanceFact
+from coach.billing.actions.invoices import draft_invoice, issue
+from coach.billing.rules.values import Line
+from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
 from coach.today.queries import TodayPage
 from tests import factories
@@ -37,16 +42,50 @@ def test_each_first_step_goes_once_it_is_done(browser: Browser) -> None:
     assert said(page(browser).first_steps) == ["Say your wishes"]
 
 
-def test_past_her_due_date_comes_first(browser: Browser, today: date) -> None:
+def test_safety_comes_before_work_and_work_before_money(browser: Browser, today: date) -> None:
     factories.client("Nobody Knows")
     factories.upload(today - timedelta(days=3), factories.fitness_class("Late one"))
     late = factories.client("Laoise Penhale")
     factories.pregnancy(late, due=today - timedelta(days=10))
-    assert said(page(browser).needs)[:3] == [
+    held = factories.client("Ines Paredes")
+    record_warning_sign(by=SYSTEM, client=held, code="dizzy", happened_on=today)
+    bill = draft_invoice(by=SYSTEM, client=held, lines=[Line("A class", 1, 5000, 0)])
+    issue(by=SYSTEM, invoice=bill, today=today - timedelta(days=30))
+    assert said(page(browser).needs) == [
+        "Ines Paredes is on hold",
         "Ask how Laoise Penhale is",
+        "Nobody Knows has no letter in force",
+        "Assess Ines Paredes",
+        "Assess Nobody Knows",
+        "Ask Ines Paredes for her dates",
         "Ask Nobody Knows for her dates",
         "Late one",
+        "Invoice 2026-00001, €50.00 open",
     ]
+
+
+def test_letters_about_to_run_out_are_told_with_their_last_day(
+    browser: Browser, today: date
+) -> None:
+    her = factories.client("Tal Rowan")
+    factories.pregnancy(her, due=today + timedelta(days=100))
+    last = today + timedelta(days=5)
+    facts = ClearanceFact(said_on=today, until=last, clinician="Dr Maura Tansey")
+    record_clearance(by=SYSTEM, client=her, facts=facts)
+    found = [item for item in page(browser).needs if "letter" in item.what]
+    assert [(item.what, item.day) for item in found] == [("The letter of Tal Rowan runs out", last)]
+
+
+def test_many_without_a_letter_are_one_line_that_leads_to_all(
+    browser: Browser, today: date
+) -> None:
+    for _ in range(3):
+        factories.pregnancy(factories.client(), due=today + timedelta(days=100))
+    found = next(item for item in page(browser).needs if "letter" in item.what)
+    assert (found.what, found.url) == (
+        "Three clients have no letter in force",
+        "/clients/clearance/",
+    )
 
 
 def test_an_upload_whose_day_has_passed_is_late(browser: Browser, today: date) -> None:
@@ -82,7 +121,28 @@ def test_who_may_not_see_stages_is_not_told_of_them(browser: Browser, today: dat
     factories.upload(today, factories.fitness_class("Hips and back"))
     for role, uploads in ((Role.ASSISTANT, True), (Role.BOOKKEEPER, False)):
         text = sign_in(factories.person(role)).get("/").content.decode()
-        assert ("Laoise" in text, "Hips and back" in text) == (False, uploads)
+        assert ("Ask how" in text, "past" in text, "Hips and back" in text) == (
+            False,
+            False,
+            uploads,
+        )
+
+
+def test_an_assistant_reads_the_word_and_a_bookkeeper_the_bills(
+    browser: Browser, today: date
+) -> None:
+    her = factories.client("Ines Paredes")
+    record_warning_sign(by=SYSTEM, client=her, code="dizzy", happened_on=today)
+    bill = draft_invoice(by=SYSTEM, client=her, lines=[Line("A class", 1, 5000, 0)])
+    issue(by=SYSTEM, invoice=bill, today=today - timedelta(days=30))
+    shown = {
+        role: said(page(sign_in(factories.person(role))).needs)
+        for role in (Role.ASSISTANT, Role.BOOKKEEPER)
+    }
+    assert shown == {
+        Role.ASSISTANT: ["Ines Paredes is on hold"],
+        Role.BOOKKEEPER: ["Invoice 2026-00001, €50.00 open"],
+    }
 
 
 def test_it_costs_the_same_for_one_and_for_thirty(browser: Browser, today: date) -> None:

@@ -9,10 +9,11 @@ from typing import Any
 
 from django.urls import reverse
 
-from clients.queries import roster
 from clients.rules.roster import Line
+from coach.billing.queries.invoices import open_bills
 from coach.practice.permissions import Access, Fact, may
-from coach.scheduling.values import Stage
+from coach.today.queries.items import Item
+from coach.today.queries.safety import roster_lines, safety
 from content.models import State, Upload
 from content.queries import planning
 from content.queries.month import details_of
@@ -23,18 +24,6 @@ from content.rules.uploads import day_in_words
 
 NEXT_UPLOADS = 3
 PLAN_AHEAD_DAYS = 21
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One line: when, what, the one action, a quiet note. `late` sets the day in the late ink."""
-
-    when: date | None
-    what: str
-    url: str
-    action: str
-    note: str = ""
-    late: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +41,15 @@ def today_page(user: Any, *, today: date) -> TodayPage:
     """What a person may see of today. The number of queries does not depend on the rows."""
     sees_content = may(user, Fact.CONTENT)
     uploads = planning.standing_uploads() if sees_content else []
-    lines = roster(today, with_stage=may(user, Fact.STAGE)).lines if may(user, Fact.CONTACT) else []
+    lines = roster_lines(user, today)
     return TodayPage(
         uploads=tuple(_next(uploads, today)),
-        needs=(*_clients(lines), *_overdue(uploads, today), *_unplanned(user, uploads, today)),
+        needs=(
+            *safety(user, lines, today),
+            *_overdue(uploads, today),
+            *_bills(user, today),
+            *_unplanned(user, uploads, today),
+        ),
         first_steps=tuple(_first_steps(user, lines, uploads)),
         in_hand=_in_hand(today) if sees_content else "",
         shows_uploads=sees_content,
@@ -77,18 +71,15 @@ def _overdue(uploads: list[Upload], today: date) -> Iterator[Item]:
             yield Item(upload.day, upload.item.title, url, "open", note, late=True)
 
 
-def _clients(lines: list[Line]) -> Iterator[Item]:
-    """Whoever is past her due date first, then those of whom no dates are known."""
-    for line in lines:
-        if line.asks:
-            url = reverse("clients:client", args=[line.person.pk])
-            yield Item(None, f"Ask how {line.person.name} is", url, "open", line.note, late=True)
-    unknown = [line for line in lines if line.stage is Stage.UNKNOWN]
-    for line in unknown:
-        if line.person.standing == "active":
-            url = reverse("clients:client", args=[line.person.pk])
-            note = "Her stage is not known, so no class is planned for her."
-            yield Item(None, f"Ask {line.person.name} for her dates", url, "open", note)
+def _bills(user: Any, today: date) -> Iterator[Item]:
+    if not may(user, Fact.MONEY):
+        return
+    for row in open_bills(today):
+        if row.days_late and row.pay_by:
+            note = f"{row.buyer}; pay by {short(row.pay_by)}, {row.days_late} days ago."
+            url = reverse("accounts:invoice", args=[row.uid])
+            what = f"Invoice {row.number}, {row.open.shown()} open"
+            yield Item(row.pay_by, what, url, "open", note, late=True)
 
 
 def _unplanned(user: Any, uploads: list[Upload], today: date) -> Iterator[Item]:
@@ -113,11 +104,16 @@ def _unplanned(user: Any, uploads: list[Upload], today: date) -> Iterator[Item]:
             return
 
 
+def short(day: date) -> str:
+    """ "1 December"."""
+    return f"{day.day} {day:%B}"
+
+
 def _first_steps(user: Any, lines: list[Line], uploads: list[Upload]) -> Iterator[Item]:
     """For a practice that has just begun: what to put in first. Nothing once it is there."""
     if may(user, Fact.CONTACT, Access.CHANGE) and not lines:
         yield Item(
-            None,
+            "first",
             "Add your clients",
             reverse("clients:add"),
             "add",
@@ -127,7 +123,7 @@ def _first_steps(user: Any, lines: list[Line], uploads: list[Upload]) -> Iterato
         return
     if not uploads and not planning.placeable():
         yield Item(
-            None,
+            "first",
             "Add your classes",
             reverse("classes:add"),
             "add",
@@ -135,7 +131,7 @@ def _first_steps(user: Any, lines: list[Line], uploads: list[Upload]) -> Iterato
         )
     if not planning.wishes().weekdays:
         yield Item(
-            None,
+            "first",
             "Say your wishes",
             reverse("uploads:wishes"),
             "say",
