@@ -6,17 +6,16 @@ relative to the day it is built: weeks of a pregnancy, weeks since its end, days
 
 from __future__ import annotations
 
-import csv
 import re
 import uuid
-from collections.abc import Iterator
 from datetime import date, timedelta
-from pathlib import Path
 
 from django.db import transaction
 
 from clients.models import Client, Pregnancy
 from coach import clock
+from coach.management import demo_health, demo_money
+from coach.management.demo_rows import rows
 from coach.practice import audit
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
@@ -32,7 +31,6 @@ OTHERS = {
     Role.ASSISTANT: ("assistant@demo.example", "Bea Lorcan"),
     Role.BOOKKEEPER: ("books@demo.example", "Perpetua Nash"),
 }
-_FOLDER = Path(__file__).parent / "demo"
 _DAYS_OF_PREGNANCY = 280
 _PREGNANT = re.compile(r"pregnant (\d+)w(\d)d( twins)?")
 _ENDED = re.compile(r"(birth|loss) (\d+)w(?:(\d)d)?(?: (vaginal|assisted|caesarean))?( twins)?")
@@ -73,6 +71,8 @@ def _fill(today: date) -> None:
     _clients(today)
     _classes(today)
     _wishes(today)
+    demo_health.fill(today)
+    demo_money.fill(today)
     audit.record(by=audit.SYSTEM, verb="made the demo", subject=practice)
 
 
@@ -83,7 +83,7 @@ def _people() -> None:
 
 
 def _clients(today: date) -> None:
-    for row in _rows("clients.csv"):
+    for row in rows("clients.csv"):
         slug = "".join(letter for letter in row["name"].lower() if letter.isascii())
         client = Client.objects.create(
             uid=stable_uid(row["name"]),
@@ -121,7 +121,7 @@ def _pregnancy(client: Client, text: str, today: date) -> None:
 
 def _classes(today: date) -> None:
     series: dict[str, Series] = {}
-    for row in _rows("classes.csv"):
+    for row in rows("classes.csv"):
         if row["series"] and row["series"] not in series:
             series[row["series"]] = Series.objects.create(title=row["series"])
         item = FitnessClass.objects.create(
@@ -150,11 +150,6 @@ def _wishes(today: date) -> None:
     Wishes.objects.create(pk=1, weekdays=[1, 5], minutes_a_week=8 * 60, lead_days=2)
     # Late enough in the month that none of the uploads above can stand on it.
     DayOff.objects.create(day=Month.of(today).next.first.replace(day=20), why="family")
-
-
-def _rows(name: str) -> Iterator[dict[str, str]]:
-    with (_FOLDER / name).open(encoding="utf-8", newline="") as file:
-        yield from csv.DictReader(file)
 
 
 def stable_uid(text: str) -> uuid.UUID:

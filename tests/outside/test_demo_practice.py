@@ -8,12 +8,16 @@ from itertools import pairwise
 
 import pytest
 
-from clients.models import Client, Pregnancy
-from clients.queries import roster
+from clients.models import Assessment, Client, Pregnancy
+from clients.queries import go_ahead_of, roster, words_on
 from clients.rules import roster as rules
+from coach.billing.models import Sale
+from coach.billing.queries.invoices import invoices
+from coach.diary.queries import reassessments
 from coach.management import demo_practice
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
+from coach.practice.queries import problems
 from coach.scheduling.values import Stage
 from content.models import FitnessClass, Proposal, Series, State, Upload
 
@@ -81,3 +85,37 @@ def test_its_rows_keep_their_places_in_a_calendar_when_it_is_built_anew(today: d
     }
     assert uids == expected
     assert len(uids) == Upload.objects.count()
+
+
+def test_its_clearances_are_on_file_run_out_before_the_birth_by_word_and_on_hold(
+    today: date,
+) -> None:
+    words = Counter(str(row.word) for row in words_on(today).values())
+    assert words["on hold"] == 2
+    assert words["run out"] >= 2
+    assert words["letter on file"] > words["waiting"] >= 5
+    kinds = {
+        finding.kind
+        for client in Client.objects.all()
+        for finding in go_ahead_of(client, on=today).reasons
+    }
+    assert {"sign", "against", "before-end", "her-word", "policy-end", "own-end"} <= kinds
+
+
+def test_it_has_assessments_to_draw_and_reassessments_due(today: date) -> None:
+    counts = Counter(Assessment.objects.values_list("client__name", flat=True))
+    assert counts["Honora Finch"] == 4
+    assert any(one.overdue_days for one in reassessments(today))
+
+
+def test_its_money_covers_eighteen_months_and_every_state(today: date) -> None:
+    rows = invoices(today)
+    assert {str(row.status) for row in rows} >= {"draft", "overdue", "paid", "credited"}
+    issued = [row.issued_on for row in rows if row.issued_on]
+    assert timedelta(days=520) < today - min(issued) < timedelta(days=560)
+    assert any(row.client != row.buyer for row in rows)
+    assert {sale.kind for sale in Sale.objects.all()} == {"sessions", "weeks"}
+
+
+def test_nothing_it_holds_is_wrong() -> None:
+    assert problems() == []

@@ -9,11 +9,15 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandParser
 
 from coach import clock
-from coach.feeds import entries, queries
+from coach.feeds import entries
 from coach.feeds.ical import to_ical
 from coach.feeds.models import Kind
+from coach.management.for_role import add_role, require
 from coach.management.practice_database import require_practice
+from coach.practice.permissions import Fact
 from coach.practice.queries import the_practice
+
+_FACTS = {Kind.UPLOADS: Fact.CONTENT, Kind.TODO: Fact.HEALTH}
 
 
 class Command(BaseCommand):
@@ -25,11 +29,14 @@ class Command(BaseCommand):
             "--site", default=own_address(), help="where the site is, for the links in it"
         )
 
-    def handle(self, *args: Any, feed: str, site: str, **options: Any) -> None:
+        add_role(parser)
+
+    def handle(self, *args: Any, feed: str, site: str, role: str, **options: Any) -> None:
         require_practice()
+        require(role, _FACTS[Kind(feed)])
         practice = the_practice()
-        calendar = entries.uploads_calendar(
-            queries.uploads(),
+        calendar = entries.calendar_of(
+            Kind(feed),
             practice=practice,
             today=clock.today(practice.time_zone),
             absolute=lambda path: urljoin(site, path),

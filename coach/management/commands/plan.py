@@ -9,7 +9,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from coach import clock
+from coach.management.for_role import add_role, require, sees
 from coach.management.practice_database import require_practice
+from coach.practice.permissions import Fact
 from coach.practice.queries import the_practice
 from coach.scheduling.planner import Plan, make_plan
 from content.models import FitnessClass
@@ -23,16 +25,18 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("month", metavar="YYYY-MM")
         parser.add_argument("--json", action="store_true", help="print JSON instead of text")
+        add_role(parser)
 
     def handle(self, *_: Any, month: str, **options: Any) -> None:
         require_practice()
+        require(options["role"], Fact.CONTENT)
         try:
             asked = Month.parse(month)
         except ValueError:
             raise CommandError(f"{month} is not a month: write it like 2027-01.") from None
         today = clock.today(the_practice().time_zone)
         plan = make_plan(planning.problem(asked, today=today))
-        found = as_json(asked, plan)
+        found = for_role(as_json(asked, plan), options["role"])
         text = json.dumps(found, indent=1, ensure_ascii=False) if options["json"] else _text(found)
         self.stdout.write(text)
 
@@ -55,6 +59,14 @@ def as_json(month: Month, plan: Plan) -> dict[str, Any]:
         ],
         "unmet": list(plan.unmet),
     }
+
+
+def for_role(found: dict[str, Any], role: str) -> dict[str, Any]:
+    """Reasons and what could not be met speak of clients' stages: not for everybody."""
+    if sees(role, Fact.STAGE):
+        return found
+    slots = [{**slot, "reasons": []} for slot in found["slots"]]
+    return {**found, "slots": slots, "unmet": []}
 
 
 def _text(found: dict[str, Any]) -> str:

@@ -1,0 +1,109 @@
+"""Letters, warning signs and assessments of the demo practice, from demo/*.csv."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from clients.actions import (
+    record_assessment,
+    record_clearance,
+    record_warning_sign,
+    rewrite_all_spans,
+)
+from clients.models import Client
+from clients.rules.assessment import Measures
+from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
+from coach.management.demo_rows import rows
+from coach.practice import audit
+from coach.scheduling.values import Limits
+
+COACH = "Nuala Keane-Moor"
+_WAYS = {"video": "video", "person": "in-person"}
+
+
+def fill(today: date) -> None:
+    """Everything that was said, noticed and measured; the clients are there already."""
+    by_name = {client.name: client for client in Client.objects.all()}
+    signs = _signs(by_name, today)
+    for row in rows("letters.csv"):
+        facts = _letter(row, signs.get(row["name"], []), today)
+        record_clearance(
+            by=audit.SYSTEM, client=by_name[row["name"]], facts=facts, note=row["note"]
+        )
+    for row in rows("assessments.csv"):
+        record_assessment(
+            by=audit.SYSTEM,
+            client=by_name[row["name"]],
+            day=_day(row["when"], today),
+            measures=_measures(row),
+            measured_by=COACH,
+            how=_WAYS[row["how"]],
+        )
+    # Those of whom nothing was said have their days as well.
+    rewrite_all_spans()
+
+
+def _signs(by_name: dict[str, Client], today: date) -> dict[str, list[tuple[int, date]]]:
+    found: dict[str, list[tuple[int, date]]] = {}
+    for row in rows("signs.csv"):
+        known = _day(row["known"], today)
+        made = record_warning_sign(
+            by=audit.SYSTEM,
+            client=by_name[row["name"]],
+            code=row["sign"],
+            happened_on=_day(row["happened"], today),
+            known_on=known,
+            text=row["note"],
+        )
+        found.setdefault(row["name"], []).append((made.pk, known))
+    return found
+
+
+def _letter(row: dict[str, str], signs: list[tuple[int, date]], today: date) -> ClearanceFact:
+    """A letter answers the signs that were known when it was written."""
+    said = _day(row["said"], today)
+    until = row["until"]
+    return ClearanceFact(
+        said_on=said,
+        word=ClearanceWord(row["word"]),
+        known_by=KnownBy(row["known_by"]),
+        known_on=min(said + timedelta(days=1), today),
+        limits=_limits(row["limits"]),
+        until=_day(until, today) if until not in {"", "birth"} else None,
+        until_birth=until == "birth",
+        answers=tuple(pk for pk, known in signs if known <= said),
+        clinician=row["clinician"],
+        clinician_kind=row["kind"],
+        examined=row["examined"],
+    )
+
+
+def _limits(words: str) -> Limits:
+    plain = {
+        "impact": "no_impact",
+        "flat": "not_lying_flat",
+        "flexion": "no_loaded_trunk_flexion",
+        "gentle": "gentle_recovery_only",
+    }
+    counted = {"lift": "lift_at_most_kg", "effort": "effort_at_most"}
+    found: dict[str, Any] = {}
+    for word in filter(None, words.split("; ")):
+        name, _, number = word.partition(" ")
+        found |= {counted[name]: int(number)} if number else {plain[name]: True}
+    return Limits(**found)
+
+
+def _measures(row: dict[str, str]) -> Measures:
+    return Measures(
+        above_mm=int(row["above"]),
+        at_mm=int(row["at"]),
+        below_mm=int(row["below"]),
+        doming=row["doming"],
+        leaking=row["leaking"],
+        effort=int(row["effort"]),
+    )
+
+
+def _day(days: str, today: date) -> date:
+    return today + timedelta(days=int(days))
