@@ -14,6 +14,7 @@ from django.test import Client as Browser
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import sync_playwright
 
+from coach.billing import frozen
 from coach.practice import audit
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
@@ -45,9 +46,10 @@ def _own_world(
 
 @pytest.fixture
 def _append_only_off(request: pytest.FixtureRequest) -> Iterator[None]:
-    """Emptying the tables after a transactional test would meet the trail's triggers."""
+    """Emptying the tables after a transactional test would meet the triggers that guard some."""
     yield
     audit.allow_changes()
+    frozen.allow_changes()
 
 
 @pytest.fixture

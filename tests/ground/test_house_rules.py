@@ -21,7 +21,15 @@ PYTHON = [
     path for room in ("coach", "clients", "content") for path in sorted((ROOT / room).rglob("*.py"))
 ]
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
-ROOMS = ("coach.today", "coach.feeds", "content", "clients", "coach.practice")
+ROOMS = (
+    "coach.today",
+    "coach.feeds",
+    "coach.diary",
+    "content",
+    "coach.billing",
+    "clients",
+    "coach.practice",
+)
 
 
 def test_rooms_import_only_from_rooms_below() -> None:

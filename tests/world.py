@@ -1,0 +1,96 @@
+"""One of everything that an address can name, by the names that the walk uses."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from clients.actions import record_clearance, record_warning_sign
+from clients.rules.documents import read_document
+from clients.rules.facts import ClearanceFact
+from coach.billing.actions.invoices import draft_from_sale, draft_invoice, issue
+from coach.billing.actions.packages import add_package
+from coach.billing.actions.payments import record_payment
+from coach.billing.actions.sales import sell, use_session
+from coach.billing.rules.values import Line
+from coach.feeds.actions import give_address
+from coach.practice.audit import SYSTEM
+from coach.practice.models import User
+from coach.practice.permissions import Role
+from content.models import Proposal
+from content.rules.months import Month
+from tests import factories
+
+TODAY = date(2026, 12, 3)
+PDF = b"%PDF-1.4\n1 0 obj\n<<>>\nendobj\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"
+
+
+def one_of_everything(people: dict[str, User | None]) -> dict[str, Any]:
+    """The keys of the rows; they are made by the actions, as a person would."""
+    owner, assistant = people[Role.OWNER], people[Role.ASSISTANT]
+    assert owner is not None
+    assert assistant is not None
+    client = factories.client("Maeve Ashgrove")
+    return {
+        "person": assistant.pk,
+        "client": client.pk,
+        "pregnancy": factories.pregnancy(client, due=date(2027, 4, 12), dated_by="clinician").pk,
+        "token": give_address(by=SYSTEM, person=owner),
+        "uid": "1",
+        "key": "no-key",
+        **_uploads(),
+        **_health(client),
+        **_money(client),
+    }
+
+
+def _uploads() -> dict[str, Any]:
+    factories.wishes()
+    slot = {"day": "2027-01-05", "class": factories.fitness_class().pk, "reasons": ["because"]}
+    Proposal.objects.create(
+        month=date(2027, 1, 1),
+        status="optimal",
+        value=1,
+        bound=1,
+        slots=[slot],
+        fingerprint="x",
+    )
+    return {
+        "month": Month(2027, 1),
+        "proposed day": date(2027, 1, 5),
+        "upload": factories.upload(date(2027, 1, 9)).pk,
+        "day off": factories.day_off(date(2027, 1, 20)).pk,
+        "class": factories.fitness_class("Idea", state="idea").pk,
+    }
+
+
+def _health(client: Any) -> dict[str, Any]:
+    letter = record_clearance(
+        by=SYSTEM,
+        client=client,
+        facts=ClearanceFact(said_on=TODAY, clinician="Dr Maura Tansey"),
+        document=read_document("letter.pdf", PDF),
+    )
+    sign = record_warning_sign(by=SYSTEM, client=client, code="dizzy", happened_on=TODAY)
+    return {"clearance": letter.pk, "sign": sign.pk}
+
+
+def _money(client: Any) -> dict[str, Any]:
+    package = add_package(
+        by=SYSTEM, title="Four", kind="sessions", count=4, price_minor=20000, tax_bp=0
+    )
+    sale = sell(by=SYSTEM, package=package, client=client, sold_on=TODAY)
+    invoice = draft_from_sale(by=SYSTEM, sale=sale)
+    issue(by=SYSTEM, invoice=invoice, today=TODAY)
+    draft = draft_invoice(by=SYSTEM, client=client, lines=[Line("A class", 1, 5000, 0)])
+    paid = record_payment(
+        by=SYSTEM, invoice=invoice, amount_minor=5000, method="card", received_on=TODAY
+    )
+    return {
+        "package": package.pk,
+        "sale": sale.uid,
+        "use": use_session(by=SYSTEM, sale=sale, on=TODAY).pk,
+        "invoice": invoice.uid,
+        "draft": draft.uid,
+        "payment": paid.pk,
+    }
