@@ -98,11 +98,12 @@ def test_what_was_typed_stays_when_the_file_is_not_taken(
     assert (Clearance.objects.count(), accessible(page, axe)) == (0, [])
 
 
+@pytest.mark.parametrize("width", [390, 1280])
 def test_a_warning_sign_takes_two_taps_and_says_what_to_do(
     window: Callable[..., Page], owner_of_meret: User, meret: Client,
-    axe: Callable[..., list[str]],
+    axe: Callable[..., list[str]], width: int,
 ) -> None:  # fmt: skip
-    page = window(width=390, user=owner_of_meret)
+    page = window(width=width, user=owner_of_meret)
     page.goto(f"/clients/{meret.pk}/")
     expect(page.get_by_role("link", name="Warning sign")).to_be_in_viewport()
     page.get_by_role("link", name="Warning sign").click()

@@ -12,12 +12,10 @@ from coach import clock
 from coach.feeds import entries
 from coach.feeds.ical import to_ical
 from coach.feeds.models import Kind
+from coach.feeds.queries import FACT
 from coach.management.for_role import add_role, require
 from coach.management.practice_database import require_practice
-from coach.practice.permissions import Fact
 from coach.practice.queries import the_practice
-
-_FACTS = {Kind.UPLOADS: Fact.CONTENT, Kind.TODO: Fact.HEALTH}
 
 
 class Command(BaseCommand):
@@ -33,7 +31,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, feed: str, site: str, role: str, **options: Any) -> None:
         require_practice()
-        require(role, _FACTS[Kind(feed)])
+        require(role, FACT[Kind(feed)])
         practice = the_practice()
         calendar = entries.calendar_of(
             Kind(feed),
