@@ -49,6 +49,7 @@ def paper_of(page: InvoicePage, practice: Practice) -> InvoicePaper:
         supplied=invoice.supplied,
         seller_tax_number=tax_number,
         no_tax_reason=invoice.no_tax_reason,
+        payment=() if is_credit else _how_to_pay(invoice, practice),
         notes=tuple(invoice.note.splitlines()),
         corrects=page.row.corrects_number,
         corrects_on=invoice.corrects.issued_on if invoice.corrects else None,
@@ -66,6 +67,11 @@ def _seller(invoice: Invoice, practice: Practice) -> tuple[str, ...]:
     if invoice.is_draft:
         return _party(practice.name, practice.address)
     return _party(invoice.seller_name, invoice.seller_address)
+
+
+def _how_to_pay(invoice: Invoice, practice: Practice) -> tuple[str, ...]:
+    source = practice if invoice.is_draft else invoice
+    return _party("", source.how_to_pay)
 
 
 def _party(name: str, address: str, email: str = "") -> tuple[str, ...]:

@@ -57,6 +57,7 @@ _INVOICE = (
     "buyer_address",
     "seller_name",
     "seller_address",
+    "how_to_pay",
     "tax_name",
     "tax_number",
     "supplied",

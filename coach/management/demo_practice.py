@@ -63,6 +63,8 @@ def _fill(today: date) -> None:
         time_zone="Europe/Dublin",
         currency="EUR",
         address="4 Strand Row\nSalthill\nGalway",
+        how_to_pay="By card from the link in our mail, or by bank transfer.\n"
+        "Please write the number of the invoice with it.",
         tax_name="VAT",
         tax_basis_points=1350,
         is_demo=True,

@@ -17,6 +17,18 @@ from coach.practice.places import country_choices, currency_choices, zone_choice
 _CHOOSE = ("", "Choose…")
 
 
+_KEPT_AS_TYPED = (
+    "name",
+    "country",
+    "time_zone",
+    "currency",
+    "address",
+    "how_to_pay",
+    "tax_name",
+    "tax_number",
+)
+
+
 class PracticeForm(forms.Form):
     """The business details; the tax rate is typed as a percentage and kept in basis points."""
 
@@ -26,6 +38,12 @@ class PracticeForm(forms.Form):
     currency = forms.ChoiceField(label="Currency", choices=[_CHOOSE, *currency_choices()])
     address = forms.CharField(
         label="Address", required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    how_to_pay = forms.CharField(
+        label="How to pay you",
+        required=False,
+        help_text="Printed on every invoice: the account, or where to pay by card.",
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
     tax_name = forms.CharField(
         label="Name of the tax",
@@ -41,14 +59,12 @@ class PracticeForm(forms.Form):
     @staticmethod
     def initial_from(practice: Practice) -> dict[str, Any]:
         """What the form shows for a practice."""
-        names = ("name", "country", "time_zone", "currency", "address", "tax_name", "tax_number")
         rate = Decimal(practice.tax_basis_points) / 100
-        return {name: getattr(practice, name) for name in names} | {"tax_rate": rate}
+        return {name: getattr(practice, name) for name in _KEPT_AS_TYPED} | {"tax_rate": rate}
 
     def practice_values(self) -> dict[str, Any]:
         """The cleaned fields as the model has them."""
-        names = ("name", "country", "time_zone", "currency", "address", "tax_name", "tax_number")
-        values = {name: self.cleaned_data[name] for name in names}
+        values = {name: self.cleaned_data[name] for name in _KEPT_AS_TYPED}
         return values | {"tax_basis_points": int(self.cleaned_data["tax_rate"] * 100)}
 
 

@@ -15,6 +15,7 @@ _PRACTICE = dict.fromkeys(
         "time_zone",
         "currency",
         "address",
+        "how_to_pay",
         "tax_name",
         "tax_number",
         "tax_basis_points",

@@ -24,6 +24,7 @@ DETAILS = {
     "tax_number": "IE0000000X",
     "tax_rate": "23",
     "address": "1 Strand Row",
+    "how_to_pay": "",
 }
 
 

@@ -179,6 +179,7 @@ def _give_number(invoice: Invoice, today: date) -> None:
         pay_by=today + timedelta(days=invoice.pay_days),
         seller_name=practice.name,
         seller_address=practice.address,
+        how_to_pay=practice.how_to_pay,
         tax_name=practice.tax_name,
         tax_number=practice.tax_number,
         **_sums(invoice, lines),

@@ -63,6 +63,7 @@ class Invoice(Stamped):
     buyer_address = models.TextField(blank=True)
     seller_name = models.CharField(max_length=120, blank=True, editable=False)
     seller_address = models.TextField(blank=True, editable=False)
+    how_to_pay = models.TextField(blank=True, editable=False)
     tax_name = models.CharField(max_length=20, blank=True, editable=False)
     tax_number = models.CharField(max_length=40, blank=True, editable=False)
     supplied = models.CharField("day or period of the supply", max_length=80, blank=True)

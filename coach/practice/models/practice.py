@@ -16,6 +16,7 @@ class Practice(Stamped):
     time_zone = models.CharField(max_length=64)
     currency = models.CharField(max_length=3)
     address = models.TextField(blank=True)
+    how_to_pay = models.TextField(blank=True)
     tax_name = models.CharField("name of the tax", max_length=20, blank=True)
     tax_number = models.CharField("tax number", max_length=40, blank=True)
     tax_basis_points = models.PositiveIntegerField(
