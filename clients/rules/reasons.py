@@ -29,8 +29,9 @@ _HOW = {
     KnownBy.CLIENT: "her own word of {} about {}",
 }
 _SAID = {
-    ClearanceWord.GO_AHEAD: "go ahead",
-    ClearanceWord.LIMITS: "go ahead, with limits",
+    # Not “go ahead”: beside a word that is no yes, its words must not read as one.
+    ClearanceWord.GO_AHEAD: "on file",
+    ClearanceWord.LIMITS: "on file, with limits",
     ClearanceWord.AGAINST: "advised against training",
 }
 _EXAMINED = {"yes": ", after an examination", "no": ", without an examination"}
@@ -141,7 +142,7 @@ def her_word(day: KnownDay, one: ClearanceFact) -> Reason:
         day,
         GoAheadWord.WAITING,
         "her-word",
-        f"{_told(day, one)}: {_SAID[one.word]}. No letter seen, no clinician spoken to.",
+        f"{_told(day, one)}. No letter seen, no clinician spoken to.",
         "See the letter, or speak to the clinician.",
     )
 

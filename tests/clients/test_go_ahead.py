@@ -203,7 +203,7 @@ def test_sentences_name_who_said_it_and_when_and_what_would_mend_it() -> None:
     said = letter(-13, clinician="Imelda Roe", clinician_kind="midwife", examined="yes")
     found = go_ahead(facts(RUNNING, said), TODAY)
     assert found.reasons[0].reason == (
-        "Letter of 20 November 2026 from Imelda Roe (midwife): go ahead, until 12 February 2027, "
+        "Letter of 20 November 2026 from Imelda Roe (midwife): on file, until 12 February 2027, "
         "after an examination."
     )
     assert found.mend == "A new letter is wanted after 12 February 2027."
