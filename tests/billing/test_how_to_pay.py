@@ -48,6 +48,7 @@ def test_nothing_is_asked_for_on_a_credit_note(draft: Invoice, today: date) -> N
     assert printed(note, today) == ()
 
 
+@pytest.mark.poppler
 def test_it_stands_on_the_page_that_is_sent(draft: Invoice, today: date, tmp_path: Path) -> None:
     issue(by=SYSTEM, invoice=draft, today=today)
     file = tmp_path / "invoice.pdf"

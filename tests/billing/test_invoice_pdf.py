@@ -12,6 +12,8 @@ import pytest
 from coach.billing.documents.values import PaperSize, PaperTitle
 from tests.billing.papers import DROP_IN, HANDBOOK, PASS, minor, paper, plain, text_of
 
+pytestmark = pytest.mark.poppler
+
 AMOUNT = r"€[\d,]+\.\d\d"
 
 

@@ -17,6 +17,8 @@ from coach.billing.documents import invoice_pdf
 from coach.billing.documents.values import InvoicePaper, PaperSize
 from tests.billing.papers import PASS, minor, paper, read, sessions, text_of
 
+pytestmark = pytest.mark.poppler
+
 HEAD = re.compile(r"^What\s+Quantity\s+Price of one\s+Tax\s+Net$", re.M)
 LONG_NAME = "Maximiliane " * 16 + "Nnnnnnnn"
 LONG_WORD = "N" * 200

@@ -17,6 +17,8 @@ from coach.billing.documents.faces import FOLDER, Face, covers
 from coach.billing.documents.text import Style, set_text
 from tests.billing.papers import PASS, paper, plain, read, text_of
 
+pytestmark = pytest.mark.poppler
+
 NAMES = {
     "Latin": "Łucja Żółć-Ó Súilleabháin Šķēle",
     "Vietnamese": "Nguyễn Thị Ánh",

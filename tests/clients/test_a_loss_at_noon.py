@@ -205,6 +205,7 @@ def test_commands_do_not_say_it(browser: Browser, her: Client, values: dict[str,
         assert (NAME in text) or (INITIALS in text)
 
 
+@pytest.mark.poppler
 def test_her_invoice_does_not_say_it(
     browser: Browser, her: Client, values: dict[str, Any], tmp_path: Path
 ) -> None:

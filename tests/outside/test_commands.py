@@ -292,6 +292,27 @@ def test_browser_tests_left_out_are_told_and_fail_in_ci(
     assert result.returncode == code
 
 
+@pytest.mark.parametrize(("ci", "code"), [("", 0), ("true", 1)])
+def test_pdf_tests_left_out_are_told_and_fail_in_ci(tmp_path: Path, ci: str, code: int) -> None:
+    (tmp_path / "pytest.ini").write_text("[pytest]\nmarkers =\n    poppler: reads PDFs\n")
+    (tmp_path / "test_two.py").write_text(
+        "import pytest\n\ndef test_plain():\n    pass\n\n"
+        "@pytest.mark.poppler\ndef test_paper():\n    pass\n"
+    )
+    options = ["-p", left_out.__name__, "-p", "no:cacheprovider", "-p", "no:django"]
+    result = subprocess.run(
+        [sys.executable, "-m", "pytest", *options, "-n", "0", tmp_path],
+        cwd=tmp_path,
+        env=os.environ | {"PATH": "/nowhere", "CI": ci, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+    )
+    told = "1 PDF tests were left out for want of pdftotext and pdffonts: install poppler-utils."
+    assert told in result.stdout.splitlines()
+    assert "1 passed" in result.stdout.splitlines()[-1]
+    assert result.returncode == code
+
+
 def manage(*arguments: str, var: Path, **more: str) -> subprocess.CompletedProcess[str]:
     bare = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
     return subprocess.run(
