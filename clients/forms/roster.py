@@ -7,12 +7,12 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from clients.rules.go_ahead_words import ORDER
+from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.roster import CURRENT, EVERYBODY, Sort, allowed
 from coach.scheduling.values import GoAheadWord, Stage
 
 _STAGES = [("", "any stage"), *((str(stage), stage.label) for stage in Stage)]
-_WORDS = [("", "any"), *((str(word), str(word)) for word in ORDER)]
+_WORDS = [("", "any"), *((str(word), str(word)) for word in STRICTEST_FIRST)]
 _STANDINGS = [
     (CURRENT, "being coached or paused"),
     ("active", "being coached"),

@@ -15,7 +15,7 @@ from django.db.models import Prefetch, QuerySet
 from clients.models import Client, DueDateChange, Pregnancy
 from clients.queries.go_ahead import words_on
 from clients.rules import roster as rules
-from clients.rules.go_ahead_words import ORDER
+from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.needs import ACTIVE, PAUSED, Needed, Needs, count_needs
 from clients.rules.pregnancies import PregnancyFacts
 from clients.rules.profile import Earlier, Record
@@ -75,7 +75,7 @@ def roster(
         rules.in_order(wanted, rules.allowed(sort, with_stage=with_stage, with_word=with_word)),
         elsewhere=sum(map(is_wanted, found)) - len(wanted),
         stages={one: stages[one] for one in Stage if stages[one]},
-        words={one: words[one] for one in ORDER if words[one]},
+        words={one: words[one] for one in STRICTEST_FIRST if words[one]},
     )
 
 

@@ -13,6 +13,7 @@ from datetime import date, timedelta
 
 from clients.rules import reasons
 from clients.rules.facts import ClientFacts, PregnancyFact, SignFact
+from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.known_day import KnownDay
 from clients.rules.policy import policy
 from clients.rules.reasons import Reason
@@ -20,12 +21,6 @@ from coach.scheduling.dates import LONGEST_DAYS, TERM_DAYS
 from coach.scheduling.dating import CONCEPTION_TO_TERM_DAYS
 from coach.scheduling.values import GoAhead, GoAheadWord, Stage
 
-STRICTEST_FIRST = (
-    GoAheadWord.ON_HOLD,
-    GoAheadWord.WAITING,
-    GoAheadWord.RUN_OUT,
-    GoAheadWord.LETTER_ON_FILE,
-)
 _DAY = timedelta(days=1)
 
 

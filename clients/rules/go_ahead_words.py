@@ -27,7 +27,7 @@ _UP_TO = {
     "heart_rate_at_most": "heart rate up to {} a minute",
 }
 # The order in which who may not train is told; what must not wait stands first.
-ORDER: tuple[GoAheadWord, ...] = (
+STRICTEST_FIRST: tuple[GoAheadWord, ...] = (
     GoAheadWord.ON_HOLD,
     GoAheadWord.WAITING,
     GoAheadWord.RUN_OUT,
@@ -53,7 +53,7 @@ def note_of(word: GoAheadWord) -> str:
 
 def by_word(lines: Iterable[T]) -> list[tuple[GoAheadWord, str, list[T]]]:
     """(word, its note, the lines of it), those on hold first; words that nobody has left out."""
-    found: dict[GoAheadWord, list[T]] = {word: [] for word in ORDER}
+    found: dict[GoAheadWord, list[T]] = {word: [] for word in STRICTEST_FIRST}
     for line in lines:
         if line.word in found:
             found[line.word].append(line)

@@ -13,7 +13,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from clients.rules.contact import dialled
-from clients.rules.go_ahead_words import ORDER
+from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.words import short_day_words, stage_words, words_for
 from coach.scheduling.dates import PregnancyDates, gestational_age, stage_on, weeks_since
 from coach.scheduling.values import GoAheadWord, Stage
@@ -169,7 +169,7 @@ def _by_stage(line: Line) -> tuple[int, int]:
 
 def _by_word(line: Line) -> int:
     """Those on hold first; a word that is not told counts as "waiting"."""
-    return ORDER.index(line.word) if line.word in ORDER else 1
+    return STRICTEST_FIRST.index(line.word) if line.word in STRICTEST_FIRST else 1
 
 
 def _by_weeks(line: Line) -> tuple[int, int]:

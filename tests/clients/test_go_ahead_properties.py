@@ -17,7 +17,8 @@ from clients.rules.facts import (
     PregnancyFact,
     SignFact,
 )
-from clients.rules.go_ahead import STRICTEST_FIRST, go_ahead, spans
+from clients.rules.go_ahead import go_ahead, spans
+from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.words import NEVER_IF_QUIET
 from coach.scheduling.dates import Ending
 from coach.scheduling.values import GoAheadWord, Limits
