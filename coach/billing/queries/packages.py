@@ -28,7 +28,9 @@ class PackageRow:
 
 def packages(*, retired: bool | None = False) -> list[PackageRow]:
     """Packages by title in one query: those sold, the retired ones, or with None both."""
-    found = Package.objects.annotate(sold=Count("sales", filter=Q(sales__cancelled_on=None)))
+    counted = Package.objects.annotate(sold=Count("sales", filter=Q(sales__cancelled_on=None)))
+    # Named, because a query that groups loses the order of its model.
+    found = counted.order_by("retired", "title", "pk")
     if retired is not None:
         found = found.filter(retired=retired)
     return [
