@@ -12,6 +12,7 @@ from django.urls import reverse
 from clients.rules.roster import Line
 from coach.billing.queries.invoices import open_bills
 from coach.practice.permissions import Access, Fact, may
+from coach.scheduling.planner.words import number
 from coach.today.queries.items import Item
 from coach.today.queries.safety import roster_lines, safety
 from content.models import State, Upload
@@ -19,7 +20,6 @@ from content.queries import planning
 from content.queries.month import details_of
 from content.queries.pace import pace_page
 from content.rules.months import Month, open_days
-from content.rules.plan_words import number
 from content.rules.uploads import day_in_words
 
 NEXT_UPLOADS = 3

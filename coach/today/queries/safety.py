@@ -12,9 +12,9 @@ from clients.queries import SpanRow, letters_running_out, roster, words_on
 from clients.rules.roster import Line
 from coach.diary.queries import reassessments
 from coach.practice.permissions import Fact, may
+from coach.scheduling.planner.words import number
 from coach.scheduling.values import GoAheadWord, Stage
 from coach.today.queries.items import Item
-from content.rules.plan_words import number
 
 RUN_OUT_DAYS = 14
 REASSESS_DAYS = 7
