@@ -20,20 +20,26 @@ class BadKey(ValueError):
 def kept_secret(name: str, folder: Path, make: str) -> str:
     """The secret in environment variable `name`, else in a file of that name, made if missing.
 
-    Two processes starting at once agree, because the file is created exclusively.
+    Two processes starting at once agree, because the finished file takes its name exclusively.
     """
     if given := os.environ.get(name):
         return given
     path = folder / name.lower()
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
+    if path.exists():
         return _read(path)
-    with os.fdopen(handle, "w") as file:
+    # Written whole under another name first: nobody ever reads a key that is half there.
+    draft = folder / f".{path.name}.{secrets.token_hex(8)}"
+    with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
         file.write(make)
         file.flush()
         os.fsync(file.fileno())
+    try:
+        os.link(draft, path)
+    except FileExistsError:
+        return _read(path)
+    finally:
+        draft.unlink()
     return make
 
 
