@@ -1,7 +1,4 @@
-"""The go-ahead and what was limited, in the words that pages print. Pure.
-
-The strongest word is no yes: a letter is on file, and not everything is checked.
-"""
+"""The go-ahead and what was limited, in the words that pages print. Pure."""
 
 from __future__ import annotations
 
@@ -14,7 +11,6 @@ from clients.rules.words import short_day_words, unless_quiet
 from coach.scheduling.values import GoAhead, GoAheadWord, Limits
 
 HIDDEN_LIMIT = "a limit not shown while quiet is on: see the letter"
-NOT_ALL_CHECKED = "Not everything is checked: your own judgement decides."
 _TICKED = {
     "no_impact": "no impact",
     "not_lying_flat": "not lying flat",
@@ -31,7 +27,10 @@ STRICTEST_FIRST: tuple[GoAheadWord, ...] = (
     GoAheadWord.ON_HOLD,
     GoAheadWord.WAITING,
     GoAheadWord.RUN_OUT,
-    GoAheadWord.LETTER_ON_FILE,
+    GoAheadWord.YES_WITH_LIMITS,
+    GoAheadWord.YES,
+    GoAheadWord.SCREENED,
+    GoAheadWord.NO_LETTER_REQUIRED,
 )
 
 
@@ -46,18 +45,19 @@ class HasWord(Protocol):
 T = TypeVar("T", bound=HasWord)
 
 
-def note_of(word: GoAheadWord) -> str:
-    """What stands beside a word: beside a letter on file that not everything is checked."""
-    return NOT_ALL_CHECKED if word is GoAheadWord.LETTER_ON_FILE else ""
+def not_checked_words(unchecked: Iterable[str]) -> str:
+    """ "Not checked: how old a letter is.", or nothing where every rule is on."""
+    found = "; ".join(unchecked)
+    return f"Not checked: {found}." if found else ""
 
 
-def by_word(lines: Iterable[T]) -> list[tuple[GoAheadWord, str, list[T]]]:
-    """(word, its note, the lines of it), those on hold first; words that nobody has left out."""
+def by_word(lines: Iterable[T]) -> list[tuple[GoAheadWord, list[T]]]:
+    """(word, the lines of it), those on hold first; words that nobody has left out."""
     found: dict[GoAheadWord, list[T]] = {word: [] for word in STRICTEST_FIRST}
     for line in lines:
         if line.word in found:
             found[line.word].append(line)
-    return [(word, note_of(word), some) for word, some in found.items() if some]
+    return [(word, some) for word, some in found.items() if some]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,7 @@ class StandingWords:
     span: str = ""
     reasons: tuple[tuple[str, str], ...] = ()
     mend: str = ""
+    unchecked: str = ""
 
     @property
     def title(self) -> str:
@@ -80,38 +81,38 @@ class StandingWords:
 
     @property
     def mend_label(self) -> str:
-        """What introduces the way out; with a letter on file there is nothing to mend yet."""
-        return "Next" if self.word is GoAheadWord.LETTER_ON_FILE else "What mends it"
-
-    @property
-    def note(self) -> str:
-        """What stands beside a letter on file."""
-        return note_of(self.word)
+        """What introduces the way out; where she may train there is nothing to mend yet."""
+        return "Next" if self.word.may_train else "What mends it"
 
 
 def standing_words(
     found: GoAhead, today: date, *, quiet: bool, sees_limits: bool, sees_health: bool
 ) -> StandingWords:
-    """The go-ahead for a reader who sees limits, or reasons as well, or the word alone."""
+    """The go-ahead for a reader who sees limits, or reasons as well, or the word alone.
+
+    What is not checked stands beside the word for everybody who reads it.
+    """
     return StandingWords(
         word=found.word,
         limits=sentence("; ".join(limit_words(found.limits, quiet=quiet))) if sees_limits else "",
         span=span_words(found, today, quiet=quiet) if sees_limits else "",
         reasons=tuple((one.reason, one.source) for one in found.reasons) if sees_health else (),
         mend=found.mend if sees_health else "",
+        unchecked=not_checked_words(found.unchecked),
     )
 
 
 def span_words(found: GoAhead, today: date, *, quiet: bool) -> str:
-    """ "Since 30 October 2026, until the birth": a letter on file always has an end."""
+    """ "Since 30 October 2026, until the birth, at the latest 12 February 2027"."""
     since = found.since
     parts = (
         ["since today" if since == today else f"since {short_day_words(since)}"] if since else []
     )
-    if found.until:
-        parts.append(f"until {short_day_words(found.until)}")
-    elif found.word is GoAheadWord.LETTER_ON_FILE:
+    if found.until_end:
         parts.append(until_end_words(quiet=quiet))
+    if found.until:
+        latest = "at the latest " if found.until_end else "until "
+        parts.append(f"{latest}{short_day_words(found.until)}")
     return sentence(", ".join(parts))
 
 

@@ -26,6 +26,7 @@ class Sign:
     """One warning sign: words of our own, for a quiet client others where needed, its sources.
 
     `emergency`: the emergency number comes first. `stages` holds PREGNANT, AFTER or both.
+    `lists` are the identities of the published lists that have it, `sources` their names.
     """
 
     code: str
@@ -34,6 +35,7 @@ class Sign:
     emergency: bool
     stages: frozenset[str]
     sources: tuple[str, ...]
+    lists: tuple[str, ...] = ()
 
     def said(self, *, quiet: bool) -> str:
         """The words for a client's pages."""
@@ -76,6 +78,7 @@ def _sign(row: Mapping[str, Any], sources: Mapping[str, str]) -> Sign:
         emergency=row["urgency"] == _URGENCIES[0],
         stages=frozenset(row["stages"]),
         sources=tuple(sources.get(name, "") for name in row["sources"]),
+        lists=tuple(row["sources"]),
     )
     sound = (
         not unknown

@@ -119,12 +119,13 @@ def _smaller(one: int | None, two: int | None) -> int | None:
 class GoAheadWord(StrEnum):
     """What all the facts come to on a date. There is no word for "probably".
 
-    LETTER_ON_FILE is no yes: a letter is in force, and not everything else has been checked.
+    SCREENED is the word of a policy of its own: current screening, all answers no, and no letter
+    asked for.
     """
 
     YES = "yes"
     YES_WITH_LIMITS = "yes, with limits"
-    LETTER_ON_FILE = "letter on file"
+    SCREENED = "screened, no letter"
     WAITING = "waiting"
     ON_HOLD = "on hold"
     RUN_OUT = "run out"
@@ -136,6 +137,7 @@ class GoAheadWord(StrEnum):
         return self in {
             GoAheadWord.YES,
             GoAheadWord.YES_WITH_LIMITS,
+            GoAheadWord.SCREENED,
             GoAheadWord.NO_LETTER_REQUIRED,
         }
 
@@ -145,7 +147,9 @@ class GoAhead:
     """The go-ahead on one date, always with its reasons and what would mend it.
 
     Until it is worked out from facts it is "waiting": that is the default
-    word, so that a missing fact never reads as a yes.
+    word, so that a missing fact never reads as a yes. `until_end` is True where her letters
+    hold until the birth; `unchecked` names what the practice has switched off; `known` is the day
+    up to which facts were known.
     """
 
     on: date
@@ -155,3 +159,6 @@ class GoAhead:
     mend: str = ""
     since: date | None = None
     until: date | None = None
+    until_end: bool = False
+    unchecked: tuple[str, ...] = ()
+    known: date | None = None

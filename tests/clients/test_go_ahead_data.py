@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections import Counter
-from pathlib import Path
+from datetime import date
 from typing import Any
 
 import pytest
@@ -14,14 +13,9 @@ from clients.rules import warning_signs as signs
 from clients.rules.words import NEVER_IF_QUIET
 from coach.scheduling.values import Stage
 
-DATA = Path(signs.__file__).parent.parent / "data"
 CDC = "CDC urgent maternal warning signs"
 AWHONN = "AWHONN warning signs after discharge"
 ACOG = "ACOG Committee Opinion 804 (2020)"
-
-
-def parsed(name: str) -> dict[str, Any]:
-    return tomllib.loads((DATA / name).read_text("utf-8"))
 
 
 def having(source: str) -> set[str]:
@@ -113,17 +107,44 @@ def test_a_list_without_other_is_refused() -> None:
 
 def test_the_policy_is_twelve_weeks_and_marked_as_the_practice_s_own() -> None:
     found = policies.policy()
-    assert found.letter_counts_weeks == 12
-    assert found.sources["policy-end"] == "policy of the practice"
+    assert (found.letter_counts_weeks, found.screening_counts_weeks) == (12, 12)
+    assert policies.source_of("policy-end").startswith("policy of the practice")
 
 
-def test_an_unsound_policy_is_refused() -> None:
-    data = parsed("go_ahead.toml")
-    with pytest.raises(ValueError, match="at least a week"):
-        policies.read_policy({**data, "policy": {"letter_counts_weeks": 0}})
-    with pytest.raises(ValueError, match="names its source"):
-        policies.read_policy({**data, "source": {**data["source"], "sign": ""}})
-    with pytest.raises(ValueError, match="names its source"):
-        policies.read_policy({**data, "source": {**data["source"], "moon": "x"}})
-    with pytest.raises(TypeError):
-        policies.read_policy({**data, "policy": {"letter_counts_weeks": 12, "moon": 1}})
+@pytest.mark.parametrize(
+    ("values", "match"),
+    [
+        ({"letter_counts_weeks": 0}, "letter_counts_weeks"),
+        ({"gentle_weeks": "6"}, "gentle_weeks"),
+        ({"gentle_weeks": True}, "gentle_weeks"),
+        ({"past_due_days": 280}, "past_due_days"),
+        ({"past_due_days": 295}, "past_due_days"),
+        ({"letter_wanted_weeks": 51}, "letter_wanted_weeks"),
+        ({"screening_suffices": "no"}, "screening_suffices"),
+        ({"off": ["sign"]}, "sign"),
+        ({"off": ["against", "screening"]}, "against"),
+        ({"moon": 1}, "moon"),
+    ],
+    ids=str,
+)
+def test_an_unsound_policy_is_refused_by_name(values: dict[str, Any], match: str) -> None:
+    with pytest.raises(ValueError, match=match):
+        policies.policy_with(values)
+
+
+def test_a_day_is_judged_by_the_policy_of_that_day() -> None:
+    first, second = date(2026, 11, 2), date(2026, 12, 7)
+    found = policies.Policies.of([(second, {"gentle_weeks": 8}), (first, {"off": ["gentle"]})])
+    told = [
+        (found.on(day).gentle_weeks, found.on(day).checks("gentle"))
+        for day in (date(2026, 11, 1), first, date(2026, 12, 6), second)
+    ]
+    assert told == [(6, True), (6, False), (6, False), (8, True)]
+
+
+def test_every_rule_that_can_be_switched_off_says_what_is_then_not_checked() -> None:
+    everything = policies.policy_with({"off": list(policies.SWITCHES)})
+    assert len(everything.unchecked) == len(policies.SWITCHES)
+    assert policies.policy().unchecked == ()
+    by_switch = {rule.switch for rule in policies.rules().values()} - {""}
+    assert by_switch == set(policies.SWITCHES)

@@ -9,11 +9,14 @@ Warning signs and a clinician's no are in the file beside this one.
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
 from clients.rules.go_ahead import go_ahead
 from coach.scheduling.values import GoAheadWord, Limits
 from tests.clients.told import (
+    ON_FILE,
     Row,
     born,
     carrying,
@@ -28,7 +31,7 @@ from tests.clients.told import (
     withdrawn,
 )
 
-ON_FILE, WAITING = GoAheadWord.LETTER_ON_FILE, GoAheadWord.WAITING
+WAITING = GoAheadWord.WAITING
 RUN_OUT = GoAheadWord.RUN_OUT
 
 DUE = carrying("2026-10-08")
@@ -195,7 +198,8 @@ LIMITED = [
 
 PAST_DUE_AND_BIRTHS = [
     row("on her due date, letter on file", [DUE, letter("2026-09-01")], "2026-10-08", ON_FILE),
-    row("a day past, no birth recorded", [DUE, letter("2026-09-01")], "2026-10-09", WAITING),
+    row("41w6d, no birth recorded", [DUE, letter("2026-09-01")], "2026-10-21", ON_FILE),
+    row("42w0d, no birth recorded", [DUE, letter("2026-09-01")], "2026-10-22", WAITING),
     row("three weeks past, letter on file", [DUE, letter("2026-09-01")], "2026-10-29", WAITING),
     row(
         "three weeks past, letter newer than that",
@@ -216,9 +220,9 @@ PAST_DUE_AND_BIRTHS = [
         ON_FILE,
     ),
     row(
-        "until the birth: past it",
+        "until the birth: two weeks past it",
         [DUE, letter("2026-04-13", until_birth=True)],
-        "2026-10-09",
+        "2026-10-22",
         WAITING,
     ),
     row(
@@ -358,5 +362,12 @@ def test_until_the_birth_is_said_and_no_due_date_stands_for_it(asked: str) -> No
     told = row("", [DUE, letter("2026-04-13", until_birth=True)], asked, ON_FILE)
     answer = go_ahead(told.facts, told.asked)
     texts = " ".join(one.reason for one in answer.reasons)
-    assert answer.until is None
+    # The answers to the health questions have an end of their own, 12 weeks on.
+    assert answer.until in {None, latest_monday(told.asked) + timedelta(weeks=12)}
+    assert answer.until != date(2026, 10, 8)
     assert "until the birth" in texts
+
+
+def latest_monday(day: date) -> date:
+    """The last day up to this one on which the questions were answered."""
+    return day - timedelta(days=day.weekday())

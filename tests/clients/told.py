@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from clients.rules.facts import (
     ClearanceFact,
@@ -13,13 +13,16 @@ from clients.rules.facts import (
     ClientFacts,
     KnownBy,
     PregnancyFact,
+    ScreeningFact,
     SignFact,
 )
-from clients.rules.go_ahead import go_ahead
+from clients.rules.go_ahead import go_ahead, letter_until
 from clients.rules.words import NEVER_IF_QUIET
 from coach.scheduling.dates import Ending
 from coach.scheduling.values import Finding, GoAhead, GoAheadWord, Limits
 
+# A letter in force, with limits or without: what it takes beside a letter is given in `facts_of`.
+ON_FILE = frozenset((GoAheadWord.YES, GoAheadWord.YES_WITH_LIMITS))
 CODES = {
     "bleeding": "blood",
     "dizziness": "dizzy",
@@ -110,6 +113,7 @@ def letter(
         until_birth=until_birth,
         clinician="Dr Imelda Roe",
         clinician_kind="GP",
+        examined="yes",
     )
     return Letter(fact, tuple(answers))
 
@@ -145,8 +149,16 @@ def quiet() -> Quiet:
     return Quiet()
 
 
+def asked_often() -> tuple[ScreeningFact, ...]:
+    """The health questions of both phases, each Monday answered with no: nothing waits for them."""
+    mondays = [on("2025-12-29") + timedelta(weeks=n) for n in range(80)]
+    return tuple(
+        ScreeningFact(day, phase=each) for day in mondays for each in ("pregnant", "after")
+    )
+
+
 def facts_of(told: Iterable[Told]) -> ClientFacts:
-    """All that was told, as facts."""
+    """All that was told, as facts; the health questions are asked and answered all along."""
     told = list(told)
     ids = {one.name: n for n, one in enumerate((t for t in told if isinstance(t, Sign)), start=41)}
     signs = [
@@ -163,6 +175,7 @@ def facts_of(told: Iterable[Told]) -> ClientFacts:
         pregnancies=tuple(t for t in told if isinstance(t, PregnancyFact)),
         clearances=tuple(clearances),
         signs=tuple(signs),
+        screenings=asked_often(),
         quiet=any(isinstance(t, Quiet) for t in told),
     )
 
@@ -214,16 +227,17 @@ def unsourced(reasons: Iterable[Finding]) -> list[Finding]:
 def faults(case: Row) -> list[str]:
     """What is wrong with the answer to a row; nothing, when it is right."""
     answer = go_ahead(case.facts, case.asked)
-    said = " | ".join(texts(answer))
+    until = letter_until(case.facts, case.asked)
+    said = " | ".join([*texts(answer)[:-1]])
     wrong = {
         f"{answer.word} instead of {sorted(case.words)}": answer.word not in case.words,
-        "lets her train": answer.word.may_train,
+        "lets her train": answer.word.may_train and not case.words & ON_FILE,
         f"{len(answer.reasons)} reasons": len(answer.reasons) < case.reasons,
         "a reason without source": bool(unsourced(answer.reasons)),
         "nothing mends it": not answer.mend.strip(),
         "another day": answer.on != case.asked,
         f"limits {answer.limits}": case.limits is not None and answer.limits != case.limits,
-        f"until {answer.until}": case.until is not None and answer.until != case.until,
+        f"until {until}": case.until is not None and until != case.until,
         f"says yes: {said}": re.search(r"\b(yes|cleared)\b", said, re.IGNORECASE) is not None,
         f"not quiet: {said}": case.facts.quiet and any(w in said.lower() for w in NEVER_IF_QUIET),
     }
