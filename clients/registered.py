@@ -6,14 +6,23 @@ from clients.models import (
     Assessment,
     Clearance,
     Client,
+    Condition,
+    Consent,
     DueDateChange,
+    Enquiry,
+    Entry,
+    GoAheadPolicy,
     GoAheadSpan,
+    Intake,
+    LetterOut,
     Pregnancy,
+    Screening,
+    SessionException,
     WarningSign,
 )
 from clients.queries import spans_as_the_facts_say
 from coach.practice.permissions import Fact
-from coach.practice.registry import Room, Section
+from coach.practice.registry import Room, Section, Setting
 from coach.practice.registry import register as _register
 
 _CLIENT = {
@@ -24,7 +33,16 @@ _CLIENT = {
     "standing": Fact.CONTACT,
     "quiet": Fact.HEALTH,
     "note": Fact.HEALTH,
-}
+    "birth_date": Fact.HEALTH,
+    # Where to send help: whoever trains her must have it, and nobody else.
+    **dict.fromkeys(
+        (
+            "trains_at", "emergency_number", "emergency_contact", "emergency_phone",
+            "away_at", "away_emergency_number", "away_until",
+        ),
+        Fact.LIMITS,
+    ),
+}  # fmt: skip
 _PREGNANCY = {
     "client": Fact.HEALTH,
     "due": Fact.STAGE,
@@ -34,6 +52,10 @@ _PREGNANCY = {
     "ending": Fact.HEALTH,
     "birth_mode": Fact.HEALTH,
     "born": Fact.HEALTH,
+    "tear": Fact.HEALTH,
+    "wound": Fact.HEALTH,
+    "gestation": Fact.HEALTH,
+    "surgical": Fact.HEALTH,
     "known_on": Fact.HEALTH,
     "earlier": Fact.HEALTH,
 }
@@ -44,15 +66,72 @@ _CLEARANCE = {
     **dict.fromkeys(
         (
             "client", "said_on", "word", "clinician", "clinician_kind", "examined", "known_by",
-            "known_on", "until", "until_birth", "answers", "document", "note", "withdrawn_on",
-            "withdrawn_reason",
+            "known_on", "until", "until_birth", "answers", "answers_conditions", "replaces",
+            "names_more", "origin", "document", "note", "withdrawn_on", "withdrawn_reason",
         ),
         Fact.HEALTH,
     ),
     "limits": Fact.LIMITS,
 }  # fmt: skip
-_SIGN = dict.fromkeys(("client", "code", "text", "happened_on", "known_on"), Fact.HEALTH)
-_ASSESSMENT = dict.fromkeys(("client", "day", "measures", "by", "how"), Fact.HEALTH)
+_SIGN = dict.fromkeys(
+    (
+        "client", "code", "text", "happened_on", "known_on", "intake", "withdrawn_on",
+        "withdrawn_reason", "followed_up_on", "advised_by", "advice", "graded_return",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_ASSESSMENT = dict.fromkeys(("client", "day", "measures", "by", "how", "origin"), Fact.HEALTH)
+_SCREENING = dict.fromkeys(
+    (
+        "client", "phase", "version", "answers", "answered_on", "known_on", "complete", "how",
+        "intake",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_CONDITION = dict.fromkeys(
+    (
+        "client", "pregnancy", "code", "text", "answer", "origin", "clinician", "named_on",
+        "known_on", "over_on", "over_known_on", "over_said_by", "screening", "intake",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_POLICY = dict.fromkeys(("begins", "values", "reason", "by", "at"), Fact.PRACTICE)
+_EXCEPTION = dict.fromkeys(("client", "day", "reason", "over", "by"), Fact.HEALTH)
+_ENTRY = dict.fromkeys(
+    ("client", "kind", "day", "text", "channel", "by", "written_at", "adds_to"), Fact.HEALTH
+)
+_LETTER_OUT = dict.fromkeys(
+    (
+        "client", "kind", "to_name", "to_kind", "made_on", "document", "by", "sent_on", "sent_how",
+        "chased", "answered_on", "clearance",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_ENQUIRY = {
+    **dict.fromkeys(
+        (
+            "name", "email", "phone", "handle", "where_from", "class_uid", "class_title",
+            "next_step", "next_on", "state", "came_on", "closed_why", "client",
+        ),
+        Fact.CONTACT,
+    ),
+    "told": Fact.STAGE,
+    "told_due": Fact.STAGE,
+    "note": Fact.HEALTH,
+}  # fmt: skip
+_INTAKE = {
+    **dict.fromkeys(
+        (
+            "client", "enquiry", "name", "email", "made_by", "expires_at", "mailed_at",
+            "withdrawn_at", "opened_at", "sent_at", "reviewed_at", "reviewed_by",
+        ),
+        Fact.CONTACT,
+    ),
+    **dict.fromkeys(("answers", "alarm", "guardian", "document"), Fact.HEALTH),
+}  # fmt: skip
+_CONSENT = dict.fromkeys(
+    ("client", "purpose", "version", "given_at", "withdrawn_at", "how", "intake"), Fact.CONTACT
+)
 # The last day of a span may be a due date.
 _SPAN = {
     "client": Fact.GO_AHEAD,
@@ -75,8 +154,25 @@ def register() -> None:
                 WarningSign: _SIGN,
                 GoAheadSpan: _SPAN,
                 Assessment: _ASSESSMENT,
+                Screening: _SCREENING,
+                Condition: _CONDITION,
+                GoAheadPolicy: _POLICY,
+                SessionException: _EXCEPTION,
+                Entry: _ENTRY,
+                LetterOut: _LETTER_OUT,
+                Enquiry: _ENQUIRY,
+                Intake: _INTAKE,
+                Consent: _CONSENT,
             },
             checks=(spans_as_the_facts_say,),
+            settings=(
+                Setting(
+                    "Who may train",
+                    "Every rule of the go-ahead, where it comes from, and what you change.",
+                    "clients:policy",
+                    Fact.PRACTICE,
+                ),
+            ),
             sections=(Section("Clients", "clients:roster", 40, Fact.CONTACT, ("clients",)),),
         )
     )

@@ -6,10 +6,11 @@ from datetime import date
 from typing import Any
 
 from clients.actions import rewrite_spans
-from clients.models import Assessment, Clearance, Client, WarningSign
+from clients.models import Assessment, Clearance, Client, Screening, WarningSign
 from clients.queries.facts import stored_clearance
 from clients.rules.assessment import Measures
 from clients.rules.facts import ClearanceFact
+from clients.rules.screening import SCREENING_VERSION, questions_for
 
 
 def clearance(of: Client, said_on: date, *, note: str = "", **values: Any) -> Clearance:
@@ -26,6 +27,19 @@ def sign(of: Client, happened_on: date, *, code: str = "dizzy", **values: Any) -
     defaults = {"known_on": happened_on}
     row = WarningSign.objects.create(
         client=of, code=code, happened_on=happened_on, **{**defaults, **values}
+    )
+    rewrite_spans(of)
+    return row
+
+
+def screening(
+    of: Client, answered_on: date, *, phase: str = "pregnant", **others: Any
+) -> Screening:
+    """Every question of a phase answered no, known on its day; `others` are columns."""
+    values = {"known_on": answered_on, "version": SCREENING_VERSION, "complete": True, **others}
+    answers = {one.code: {"answer": "no", "lists": []} for one in questions_for(phase)}
+    row = Screening.objects.create(
+        client=of, phase=phase, answered_on=answered_on, **{"answers": answers, **values}
     )
     rewrite_spans(of)
     return row

@@ -13,6 +13,7 @@ from clients.actions.spans import rewrite_spans
 from clients.models import Clearance, Client, WarningSign
 from clients.queries import facts_for, stored_clearance
 from clients.rules.clearance import clearance_problems, sign_problems
+from clients.rules.conditions import naming_problems
 from clients.rules.documents import Document
 from clients.rules.facts import ClearanceFact, SignFact
 from clients.rules.pregnancies import Problem
@@ -21,7 +22,7 @@ from coach.practice.audit import Actor
 from coach.practice.writing import change
 
 
-@transaction.atomic
+@files.atomic()
 def record_clearance(
     *,
     by: Actor,
@@ -29,16 +30,22 @@ def record_clearance(
     facts: ClearanceFact,
     note: str = "",
     document: Document | None = None,
+    origin: str = "",
 ) -> Clearance:
     """Keep what a clinician said, with the letter if there is one; Refused when it cannot be.
 
-    `facts.known_on` None is today. `document` comes from rules.documents.read_document.
+    `facts.known_on` None is today. `document` comes from documents.taken.taken. `origin`:
+    who handed it over, where it was another coach's record.
     """
     lock(client)
     days = days_of(client)
     facts = replace(facts, known_on=min(facts.known_on or days.earlier, days.earlier))
-    refuse_if(clearance_problems(facts, facts_for(client), today=days.later))
-    row = Clearance(client=client, note=note.strip(), **stored_clearance(facts))
+    known = facts_for(client)
+    found = clearance_problems(facts, known, today=days.later)
+    refuse_if([*found, *naming_problems(facts, known)])
+    row = Clearance(
+        client=client, note=note.strip(), origin=origin.strip(), **stored_clearance(facts)
+    )
     if document:
         row.document = files.store(
             name=document.name, content=document.content, content_type=document.content_type

@@ -30,7 +30,7 @@ def add_client(
 ) -> Client:
     """Add a client, if known with a pregnancy: Refused when that cannot be.
 
-    `values`: any of email, phone, note, standing, quiet.
+    `values`: any of email, phone, note, standing, quiet, birth_date, and those of set_place.
     """
     client = Client.objects.create(name=name, time_zone=time_zone, **values)
     fields = {"name", "time_zone", *values}
@@ -99,13 +99,30 @@ def record_end(
     ended: date,
     birth_mode: str = "",
     born: int | None = None,
+    tear: str = "",
+    wound: str = "",
+    gestation: str = "",
+    surgical: str = "",
 ) -> Pregnancy:
-    """Say how and when a pregnancy ended. A loss makes the client quiet at the same moment."""
+    """Say how and when a pregnancy ended. A loss makes the client quiet at the same moment.
+
+    `birth_mode`, `born`, `tear` and `wound` are of a birth, `gestation` and `surgical` of a loss;
+    Refused otherwise.
+    """
     lock(pregnancy.client)
     pregnancy.refresh_from_db()
     if pregnancy.ending:
         raise Refused([Problem("ending", "How it ended is recorded already: change it there.")])
-    facts = facts_of(pregnancy).ended_by(ending, ended, birth_mode=birth_mode, born=born)
+    facts = facts_of(pregnancy).ended_by(
+        ending,
+        ended,
+        birth_mode=birth_mode,
+        born=born,
+        tear=tear,
+        wound=wound.strip(),
+        gestation=gestation.strip(),
+        surgical=surgical,
+    )
     _refuse(pregnancy.client, facts, but=pregnancy)
     changed = _change(pregnancy, facts)
     audit.record(by=by, verb="recorded the end of", subject=pregnancy, fields=changed)

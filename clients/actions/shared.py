@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
-from typing import NamedTuple
-from zoneinfo import ZoneInfo
 
 from clients.models import Client
+from clients.queries.days import Days, days_of
 from clients.rules.pregnancies import Problem
-from coach import clock
-from coach.practice.queries import the_practice
+
+__all__ = ["Days", "Refused", "days_of", "lock", "refuse_if"]
 
 
 class Refused(ValueError):
@@ -19,23 +17,6 @@ class Refused(ValueError):
     def __init__(self, found: Iterable[Problem]) -> None:
         self.problems = list(found)
         super().__init__(" ".join(problem.sentence for problem in self.problems))
-
-
-class Days(NamedTuple):
-    """The date where the coach is and where the client is: the earlier and the later.
-
-    A day that has begun for either has come; what is recorded counts at once for both.
-    """
-
-    earlier: date
-    later: date
-
-
-def days_of(client: Client) -> Days:
-    """Today, in both places."""
-    zones = (client.time_zone, the_practice().time_zone)
-    dates = sorted(clock.today(ZoneInfo(zone)) for zone in zones)
-    return Days(dates[0], dates[-1])
 
 
 def lock(client: Client) -> None:

@@ -1,16 +1,30 @@
 """Clients, what was said of their health, and what it comes to."""
 
 from clients.models.clearance import Clearance, GoAheadSpan, WarningSign
+from clients.models.intake import Consent, Enquiry, EnquiryState, Intake
 from clients.models.measuring import Assessment
+from clients.models.policy import GoAheadPolicy, SessionException
 from clients.models.roster import Client, DueDateChange, Pregnancy, Standing
+from clients.models.screening import Condition, Screening
+from clients.models.writing import Entry, LetterOut
 
 __all__ = [
     "Assessment",
     "Clearance",
     "Client",
+    "Condition",
+    "Consent",
     "DueDateChange",
+    "Enquiry",
+    "EnquiryState",
+    "Entry",
+    "GoAheadPolicy",
     "GoAheadSpan",
+    "Intake",
+    "LetterOut",
     "Pregnancy",
+    "Screening",
+    "SessionException",
     "Standing",
     "WarningSign",
 ]

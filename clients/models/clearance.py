@@ -18,7 +18,10 @@ class Clearance(Stamped):
     """What a clinician said; its values are those of rules.facts.ClearanceFact.
 
     `limits` holds what differs from no limit, by the names of scheduling.values.Limits. `answers`
-    lists ids of warning signs. A withdrawn one (recorded by mistake) stays, with day and reason.
+    lists ids of warning signs, `answers_conditions` keys of rules.facts.ConditionFact, `replaces`
+    ids of earlier clearances whose limits it takes the place of. `names_more`: it allows more than
+    gentle recovery in the first weeks after the end. `origin`: whose record it was before, where
+    another coach handed it over. A withdrawn one (recorded by mistake) stays, with day and reason.
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="clearances")
@@ -33,6 +36,10 @@ class Clearance(Stamped):
     until = EncryptedDateField("its last day", null=True, blank=True)
     until_birth = EncryptedJSONField("until the birth", default=False)
     answers = EncryptedJSONField("warning signs it answers", default=list, blank=True)
+    answers_conditions = EncryptedJSONField("conditions it answers", default=list, blank=True)
+    replaces = EncryptedJSONField("clearances it replaces", default=list, blank=True)
+    names_more = EncryptedJSONField("more than gentle recovery", default=False)
+    origin = EncryptedTextField("handed over by", default="", blank=True)
     document = models.ForeignKey(
         StoredFile, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -50,7 +57,9 @@ class Clearance(Stamped):
 class WarningSign(Stamped):
     """A symptom that means stop and refer. `code` is one of clients/data/warning_signs.toml.
 
-    `text` is what was added in words of the one who wrote it.
+    `text` is what was added in words of the one who wrote it. `intake`: the form in which she
+    said it herself. A withdrawn one (tapped by mistake) stays. The follow-up of the next day is
+    closed by `followed_up_on`, with who advised what and how she goes back.
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="signs")
@@ -58,6 +67,15 @@ class WarningSign(Stamped):
     text = EncryptedTextField(default="", blank=True)
     happened_on = EncryptedDateField("happened on")
     known_on = EncryptedDateField("known on")
+    intake = models.ForeignKey(
+        "clients.Intake", null=True, blank=True, on_delete=models.SET_NULL, related_name="signs"
+    )
+    withdrawn_on = EncryptedDateField("withdrawn on", null=True, blank=True)
+    withdrawn_reason = EncryptedTextField("why withdrawn", default="", blank=True)
+    followed_up_on = EncryptedDateField("followed up on", null=True, blank=True)
+    advised_by = EncryptedTextField("who advised", default="", blank=True)
+    advice = EncryptedTextField(default="", blank=True)
+    graded_return = EncryptedTextField("how she goes back", default="", blank=True)
 
     class Meta:
         ordering = ["pk"]

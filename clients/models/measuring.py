@@ -16,7 +16,8 @@ from coach.practice.models import Stamped
 class Assessment(Stamped):
     """Measurements on a day. `measures` holds rules.assessment.Measures without its unknowns;
 
-    `by` names who measured, `how` is one of rules.assessment.WAYS.
+    `by` names who measured, `how` is one of rules.assessment.WAYS; `origin`:
+    whose record it was before, where another coach handed it over.
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="assessments")
@@ -24,6 +25,7 @@ class Assessment(Stamped):
     measures = EncryptedJSONField(default=dict)
     by = EncryptedTextField("measured by", default="", blank=True)
     how = EncryptedTextField("how measured", default="", blank=True)
+    origin = EncryptedTextField("handed over by", default="", blank=True)
 
     class Meta:
         ordering = ["pk"]

@@ -28,7 +28,9 @@ class Standing(models.TextChoices):
 class Client(Stamped):
     """A person being coached.
 
-    `quiet` is kept sealed like a health fact, because a loss sets it.
+    `quiet` is kept sealed like a health fact, because a loss sets it. `trains_at` is where she is
+    while she trains, `emergency_number` the number to ring there; the `away_` ones hold until
+    `away_until`, inclusive.
     """
 
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -41,6 +43,14 @@ class Client(Stamped):
     )
     quiet = EncryptedJSONField(default=False)
     note = EncryptedTextField(default="", blank=True)
+    birth_date = EncryptedDateField("date of birth", null=True, blank=True)
+    trains_at = EncryptedTextField("where she trains", default="", blank=True)
+    emergency_number = EncryptedTextField("emergency number there", default="", blank=True)
+    emergency_contact = EncryptedTextField("emergency contact", default="", blank=True)
+    emergency_phone = EncryptedTextField("their telephone", default="", blank=True)
+    away_at = EncryptedTextField("where she is while away", default="", blank=True)
+    away_emergency_number = EncryptedTextField("emergency number away", default="", blank=True)
+    away_until = EncryptedDateField("away until", null=True, blank=True)
 
     class Meta:
         ordering = ["name", "pk"]
@@ -65,7 +75,9 @@ class Pregnancy(Stamped):
 
     `dated_by`: one of rules.dating.METHODS. `ending`: "" (not recorded), "birth" or "loss".
     `birth_mode`: "", "vaginal", "assisted" or "caesarean". `expected`: babies expected, 1 or more;
-    `born`: how many were, None is not known. `known_on`: the day its dates became known as they
+    `born`: how many were, None is not known. `tear`: one of rules.pregnancies.TEARS or "";
+    `wound`: how it heals, as told. Of a loss: `gestation` as told ("9w0d") and `surgical`, "yes",
+    "no" or "". `known_on`: the day its dates became known as they
     stand, None is "all along"; `earlier`: how they stood before that, oldest first, see
     rules.facts.Dated.
     """
@@ -78,6 +90,10 @@ class Pregnancy(Stamped):
     ending = EncryptedTextField("how it ended", default="", blank=True)
     birth_mode = EncryptedTextField("kind of birth", default="", blank=True)
     born = EncryptedJSONField("babies born", null=True, blank=True)
+    tear = EncryptedTextField(default="", blank=True)
+    wound = EncryptedTextField(default="", blank=True)
+    gestation = EncryptedTextField("weeks at the end, as told", default="", blank=True)
+    surgical = EncryptedTextField(default="", blank=True)
     known_on = EncryptedDateField("known on", null=True, blank=True)
     earlier = EncryptedJSONField("as known before", default=list, blank=True)
 

@@ -1,44 +1,102 @@
 """Reads of clients."""
 
-from clients.queries.facts import facts_for, replaced_dates, stored_clearance, wanted_spans
+from clients.queries.days import Days, days_of
+from clients.queries.decided import Decided, policy_history
+from clients.queries.facts import (
+    condition_key,
+    facts_by_client,
+    facts_for,
+    replaced_dates,
+    stored_clearance,
+    wanted_spans,
+)
 from clients.queries.go_ahead import (
+    ClientGoAhead,
     SpanRow,
     clearances_of,
+    go_ahead_now,
     go_ahead_of,
+    go_aheads,
+    go_aheads_now,
     letters_running_out,
+    policies,
     signs_of,
     spans_as_the_facts_say,
+    stale_spans,
     unanswered_signs,
+    words_now,
     words_on,
 )
 from clients.queries.history import History, history_of
 from clients.queries.measuring import AssessmentFacts, assessment_facts, assessments_of
+from clients.queries.register import RegisterRow, register_rows
 from clients.queries.roster import Roster, facts_of, needs, records_of, roster, who_sees
+from clients.queries.scheme import the_scheme
+from clients.queries.screening import (
+    FollowUp,
+    Held,
+    conditions_of,
+    exception_on,
+    exceptions_of,
+    held_by_answers,
+    open_conditions_of,
+    open_follow_ups,
+    place_of,
+    screenings_of,
+    waiting_rows,
+)
 from clients.rules.contact import initials
 
 __all__ = [
     "AssessmentFacts",
+    "ClientGoAhead",
+    "Days",
+    "Decided",
+    "FollowUp",
+    "Held",
     "History",
+    "RegisterRow",
     "Roster",
     "SpanRow",
     "assessment_facts",
     "assessments_of",
     "clearances_of",
+    "condition_key",
+    "conditions_of",
+    "days_of",
+    "exception_on",
+    "exceptions_of",
+    "facts_by_client",
     "facts_for",
     "facts_of",
+    "go_ahead_now",
     "go_ahead_of",
+    "go_aheads",
+    "go_aheads_now",
+    "held_by_answers",
     "history_of",
     "initials",
     "letters_running_out",
     "needs",
+    "open_conditions_of",
+    "open_follow_ups",
+    "place_of",
+    "policies",
+    "policy_history",
     "records_of",
+    "register_rows",
     "replaced_dates",
     "roster",
+    "screenings_of",
     "signs_of",
     "spans_as_the_facts_say",
+    "stale_spans",
     "stored_clearance",
+    "the_scheme",
     "unanswered_signs",
+    "waiting_rows",
     "wanted_spans",
     "who_sees",
+    "words_now",
     "words_on",
 ]

@@ -5,9 +5,11 @@ The sentences name no baby, birth or due date: a quiet client's page shows them 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Any
 
 from clients.rules.words import short_day_words
 from coach.scheduling.dates import (
@@ -20,6 +22,17 @@ from coach.scheduling.dates import (
 from coach.scheduling.dating import CONCEPTION_TO_TERM_DAYS
 
 MODES: dict[str, str] = {"vaginal": "vaginal", "assisted": "assisted", "caesarean": "caesarean"}
+# Degrees as in RCOG Green-top Guideline 29 (2015), section 4: classification.
+TEARS: dict[str, str] = {
+    "none": "no tear",
+    "first": "first degree",
+    "second": "second degree",
+    "third": "third degree",
+    "fourth": "fourth degree",
+    "cut": "cut (episiotomy)",
+    "some": "a tear, degree not known",
+}
+SURGICAL: dict[str, str] = {"yes": "with surgery", "no": "without surgery"}
 MOST_BABIES = 8
 # Both are common practice, no source: they catch a mistyped year and refuse nothing likely.
 LONG_PAST_DUE_DAYS = 300
@@ -28,7 +41,11 @@ LONGEST_AGO_DAYS = 40 * 366
 
 @dataclass(frozen=True, slots=True)
 class PregnancyFacts:
-    """All that is kept of one pregnancy, as stored; None and "" are "not known"."""
+    """All that is kept of one pregnancy, as stored; None and "" are "not known".
+
+    `tear` is one of TEARS and `wound` free text, both of a birth; `gestation` ("9w0d", as told)
+    and `surgical` (one of SURGICAL) are of a loss.
+    """
 
     due: date | None = None
     dated_by: str = ""
@@ -37,6 +54,10 @@ class PregnancyFacts:
     ending: str = ""
     birth_mode: str = ""
     born: int | None = None
+    tear: str = ""
+    wound: str = ""
+    gestation: str = ""
+    surgical: str = ""
 
     @property
     def dates(self) -> PregnancyDates:
@@ -44,11 +65,15 @@ class PregnancyFacts:
         ending = Ending(self.ending) if self.ending else None
         return PregnancyDates(due=self.due, ended=self.ended, ending=ending)
 
-    def ended_by(
-        self, ending: Ending, on: date, *, birth_mode: str = "", born: int | None = None
-    ) -> PregnancyFacts:
-        """The same pregnancy, over."""
-        return replace(self, ending=str(ending), ended=on, birth_mode=birth_mode, born=born)
+    @property
+    def of_the_end(self) -> dict[str, Any]:
+        """How it ended, beside the day and the kind."""
+        names = ("birth_mode", "born", "tear", "wound", "gestation", "surgical")
+        return {name: getattr(self, name) for name in names}
+
+    def ended_by(self, ending: Ending, on: date, **of_the_end: Any) -> PregnancyFacts:
+        """The same pregnancy, over; `of_the_end`: any of birth_mode, born, tear and the rest."""
+        return replace(self, ending=str(ending), ended=on, **of_the_end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +93,30 @@ def problems(
     """
     one = facts.dates
     found = [*_against_end(one, today)] if one.over else [*_against_due(one.due, today)]
-    if facts.ending != Ending.BIRTH and (facts.birth_mode or facts.born is not None):
-        found.append(Problem("ending", "Say how it ended: what follows belongs to one answer."))
+    found += _against_answers(facts)
     return found or [*_against_others(one, others)]
+
+
+def _against_answers(facts: PregnancyFacts) -> Iterable[Problem]:
+    """What was said of another kind of end than the one recorded, and what is in no list."""
+    of_a_birth = facts.birth_mode or facts.born is not None or facts.tear or facts.wound
+    of_a_loss = facts.gestation or facts.surgical
+    if (of_a_birth and facts.ending != Ending.BIRTH) or (of_a_loss and facts.ending != Ending.LOSS):
+        yield Problem("ending", "Say how it ended: what follows belongs to one answer.")
+    if not 1 <= facts.expected <= MOST_BABIES:
+        yield Problem("expected", f"A number from 1 to {MOST_BABIES}.")
+    lists = (("birth_mode", MODES), ("tear", TEARS), ("surgical", SURGICAL))
+    for field, choices in lists:
+        if getattr(facts, field) not in {"", *choices}:
+            yield Problem(field, "Choose one of the answers.")
+    if facts.gestation and not _is_gestation(facts.gestation):
+        yield Problem("gestation", "Write weeks and days, like 9w0d.")
+
+
+def _is_gestation(text: str) -> bool:
+    """Whether it reads as completed weeks, with or without days, not past the longest."""
+    found = re.fullmatch(r"([0-9]{1,2})w(?:([0-6])d)?", text)
+    return found is not None and 7 * int(found[1]) + int(found[2] or 0) <= LONGEST_DAYS
 
 
 def _against_due(due: date | None, today: date) -> Iterable[Problem]:

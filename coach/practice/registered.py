@@ -19,6 +19,8 @@ _PRACTICE = dict.fromkeys(
         "tax_name",
         "tax_number",
         "tax_basis_points",
+        "trimester_scheme",
+        "offers",
         "is_demo",
     ),
     Fact.PRACTICE,
@@ -34,7 +36,7 @@ def register() -> None:
             name="practice",
             facts={Practice: _PRACTICE, User: _USER, StoredFile: _FILE},
             sections=(Section("Practice", "practice:index", 70, None, ("practice", "feeds")),),
-            checks=(checks.an_owner, checks.readable_files),
+            checks=(checks.an_owner, checks.readable_files, checks.files_have_rows),
             own_fields=frozenset(
                 {"id", "uid", "created_at", "changed_at", "password", "last_login"}
             ),

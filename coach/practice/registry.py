@@ -1,14 +1,15 @@
 """What each room tells the others without their importing it.
 
 An app registers itself once, when it is ready: the sections it adds to the masthead, the kind of
-fact that each of its fields holds (which decides who may see it and what an export holds), and
-the checks that `check_data` runs over its rows.
+fact that each of its fields holds (which decides who may see it and what an export holds), the
+checks that `check_data` runs over its rows, and the titles that rooms below may choose from.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from uuid import UUID
 
 from django.db import models
 
@@ -31,16 +32,31 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Setting:
+    """A page of settings that a room adds to the Practice section, for who may change its kind."""
+
+    title: str
+    note: str
+    url_name: str
+    fact: Fact
+
+
+@dataclass(frozen=True, slots=True)
 class Room:
-    """What one app registers."""
+    """What one app registers.
+
+    `titles`: what it has published, by a key that stays, for rooms that may not import it.
+    """
 
     name: str
     facts: Mapping[type[models.Model], Mapping[str, Fact]]
     sections: tuple[Section, ...] = ()
+    settings: tuple[Setting, ...] = ()
     checks: tuple[Callable[[], Iterable[Finding]], ...] = ()
     own_fields: frozenset[str] = field(
         default=frozenset({"id", "uid", "created_at", "changed_at"}),
     )
+    titles: Callable[[], list[tuple[UUID, str]]] | None = None
 
     def unnamed_fields(self) -> list[str]:
         """Fields without a kind of fact: a room is complete when there are none."""
@@ -65,7 +81,17 @@ def rooms() -> list[Room]:
     return [_rooms[name] for name in sorted(_rooms)]
 
 
+def settings_pages() -> list[Setting]:
+    """All pages of settings, by room."""
+    return [page for room in rooms() for page in room.settings]
+
+
 def sections() -> list[Section]:
     """All sections of the masthead, in their order."""
     found = [section for room in rooms() for section in room.sections]
     return sorted(found, key=lambda section: section.place)
+
+
+def titles() -> list[tuple[UUID, str]]:
+    """What the rooms have published, each room's in its own order."""
+    return [title for room in rooms() if room.titles for title in room.titles()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from clients import actions
 from clients.models import Client, DueDateChange, Pregnancy, Standing
+from clients.queries import facts_for
 from clients.rules.pregnancies import PregnancyFacts
 from coach import clock
 from coach.practice.audit import SYSTEM, Actor
@@ -80,8 +82,11 @@ ENDS = [
     # given                                     then: quiet, mode, born
     ({"ending": Ending.BIRTH, "ended": ago(2), "birth_mode": "caesarean", "born": 2}, False),
     ({"ending": Ending.BIRTH, "ended": ago(2)}, False),
+    ({"ending": Ending.BIRTH, "ended": ago(2), "tear": "second", "wound": "closed"}, False),
     ({"ending": Ending.LOSS, "ended": ago(2)}, True),
+    ({"ending": Ending.LOSS, "ended": ago(2), "gestation": "9w0d", "surgical": "no"}, True),
 ]
+_OF_THE_END = ("birth_mode", "tear", "wound", "gestation", "surgical")
 
 
 @pytest.mark.parametrize(("given", "quiet"), ENDS)
@@ -91,7 +96,10 @@ def test_an_end_is_recorded_and_a_loss_makes_her_quiet_in_the_same_entry(
     actions.record_end(by=SYSTEM, pregnancy=running, **given)
     kept = Pregnancy.objects.get(pk=running.pk)
     assert (kept.ended, kept.ending) == (given["ended"], given["ending"])
-    assert (kept.birth_mode, kept.born) == (given.get("birth_mode", ""), given.get("born"))
+    assert kept.born == given.get("born")
+    assert {name: getattr(kept, name) for name in _OF_THE_END} == {
+        name: given.get(name, "") for name in _OF_THE_END
+    }
     assert Client.objects.get(pk=meret.pk).quiet is quiet
     (verb, _, fields, _), *more = trail()
     assert (verb, ("quiet" in fields), more) == ("recorded the end of", quiet, [])
@@ -151,6 +159,38 @@ def test_an_ending_corrected_to_a_loss_makes_her_quiet(meret: Client, running: P
     facts = PregnancyFacts(due=DUE.due, dated_by="scan", ended=ago(3), ending="loss")
     actions.change_pregnancy(by=SYSTEM, pregnancy=running, facts=facts)
     assert Client.objects.get(pk=meret.pk).quiet is True
+
+
+def test_more_babies_than_thought_are_known_from_that_day_and_fewer_before(
+    running: Pregnancy, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Pregnancy.objects.update(known_on=ago(30))
+    twins = replace(DUE, expected=2)
+    actions.change_pregnancy(by=SYSTEM, pregnancy=running, facts=twins)
+    monkeypatch.setenv("COACH_TODAY", ago(-5).isoformat())
+    cut = replace(twins, ended=ago(-4), ending="birth", birth_mode="caesarean", born=2)
+    actions.change_pregnancy(by=SYSTEM, pregnancy=running, facts=cut)
+    (found,) = facts_for(running.client).pregnancies
+    assert [(one.known_on, one.expected, one.birth_mode) for one in found.versions] == [
+        (ago(-5), 2, "caesarean"), (TODAY, 2, ""), (ago(30), 1, ""),
+    ]  # fmt: skip
+    assert {one.pk for one in found.versions} == {running.pk}
+
+
+def test_what_an_old_version_does_not_hold_had_not_changed_by_then(running: Pregnancy) -> None:
+    old = {"due": ago(-90).isoformat(), "ended": None, "ending": "", "known_on": None}
+    later = {**old, "known_on": ago(9).isoformat(), "expected": 1, "birth_mode": ""}
+    Pregnancy.objects.update(earlier=[old, later], known_on=TODAY, expected=2)
+    (found,) = facts_for(running.client).pregnancies
+    assert [(one.due, one.known_on, one.expected) for one in found.versions] == [
+        (DUE.due, TODAY, 2), (ago(-90), ago(9), 1), (ago(-90), None, 1),
+    ]  # fmt: skip
+
+
+def test_what_the_go_ahead_does_not_read_makes_no_version(running: Pregnancy) -> None:
+    Pregnancy.objects.update(known_on=ago(30))
+    actions.change_pregnancy(by=SYSTEM, pregnancy=running, facts=replace(DUE, dated_by="lmp"))
+    assert Pregnancy.objects.get().earlier == []
 
 
 def test_a_second_pregnancy_waits_for_the_end_of_the_first(

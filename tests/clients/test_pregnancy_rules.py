@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
-from clients.rules.pregnancies import PregnancyFacts, problems
+from clients.rules.pregnancies import SURGICAL, TEARS, PregnancyFacts, problems
 from clients.rules.words import NEVER_IF_QUIET
 from coach.scheduling.dates import Ending, PregnancyDates
 
@@ -59,6 +60,48 @@ def test_one_pregnancy(given: str, facts: PregnancyFacts, then: tuple[str, str] 
 def test_a_kind_of_birth_belongs_to_a_birth() -> None:
     facts = PregnancyFacts(ended=days(-5), ending="loss", birth_mode="vaginal")
     assert [one.field for one in problems(facts, others=[], today=TODAY)] == ["ending"]
+
+
+BIRTH = {"ended": days(-5), "ending": "birth"}
+LOSS = {"ended": days(-5), "ending": "loss"}
+ANSWERS = [
+    # given                                              then: the field, or nothing
+    ({**BIRTH, "tear": "second", "wound": "closed, dry"}, None),
+    ({**BIRTH, "birth_mode": "caesarean", "wound": "sore"}, None),
+    ({**LOSS, "gestation": "9w0d", "surgical": "yes"}, None),
+    ({**LOSS, "gestation": "12w", "surgical": "no"}, None),
+    ({**LOSS, "gestation": "45w0d"}, None),
+    ({**LOSS, "gestation": "45w1d"}, "gestation"),
+    ({**LOSS, "gestation": "9w7d"}, "gestation"),
+    ({**LOSS, "gestation": "nine"}, "gestation"),
+    ({**LOSS, "gestation": "9w0d\n"}, "gestation"),
+    ({**LOSS, "surgical": "perhaps"}, "surgical"),
+    ({**LOSS, "tear": "second"}, "ending"),
+    ({**LOSS, "wound": "sore"}, "ending"),
+    ({**BIRTH, "gestation": "39w0d"}, "ending"),
+    ({**BIRTH, "surgical": "yes"}, "ending"),
+    ({**BIRTH, "tear": "5th"}, "tear"),
+    ({**BIRTH, "birth_mode": "by stork"}, "birth_mode"),
+    ({"due": days(80), "gestation": "9w0d"}, "ending"),
+    ({"due": days(80), "tear": "none"}, "ending"),
+    ({"due": days(80), "expected": 3}, None),
+    ({"due": days(80), "expected": 0}, "expected"),
+    ({"due": days(80), "expected": 9}, "expected"),
+]
+
+
+@pytest.mark.parametrize(("given", "field"), ANSWERS)
+def test_what_is_told_of_an_end_belongs_to_that_kind_of_end(
+    given: dict[str, Any], field: str | None
+) -> None:
+    found = problems(PregnancyFacts(**given), others=[], today=TODAY)
+    assert [one.field for one in found] == ([field] if field else [])
+    assert [word for word in NEVER_IF_QUIET for one in found if word in one.sentence.lower()] == []
+
+
+def test_the_tears_are_told_in_words_that_a_quiet_page_may_hold() -> None:
+    words = " ".join((*TEARS, *TEARS.values(), *SURGICAL.values())).lower()
+    assert [word for word in NEVER_IF_QUIET if word in words] == []
 
 
 EARLIER = PregnancyDates(due=days(-400), ended=days(-400), ending=Ending.BIRTH)

@@ -7,22 +7,23 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
+from django.core.management import call_command
 from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from clients import actions, queries
-from clients.models import Client, GoAheadSpan, Pregnancy
-from clients.rules.facts import ClearanceFact
+from clients.models import Client, Condition, GoAheadPolicy, GoAheadSpan, Pregnancy
+from clients.rules.facts import ClearanceFact, ClearanceWord
 from clients.rules.pregnancies import PregnancyFacts
 from coach.practice.audit import SYSTEM
 from coach.practice.queries import problems
 from coach.scheduling.dates import Ending
-from coach.scheduling.values import GoAheadWord
+from coach.scheduling.values import GoAheadWord, Limits
 from tests import factories, factories_clearance
 
 TODAY = date(2026, 12, 3)
 WAITING, HOLD = GoAheadWord.WAITING, GoAheadWord.ON_HOLD
-ON_FILE, RUN_OUT = GoAheadWord.LETTER_ON_FILE, GoAheadWord.RUN_OUT
+ON_FILE, RUN_OUT = GoAheadWord.YES, GoAheadWord.RUN_OUT
 CLINICIAN = {"clinician": "Imelda Roe", "clinician_kind": "midwife"}
 
 
@@ -33,7 +34,7 @@ def d(days: int) -> date:
 def stored(client: Client) -> list[tuple[int, int | None, str]]:
     """Spans as days from today."""
     return [
-        ((row.first - TODAY).days, row.last and (row.last - TODAY).days, row.word)
+        ((row.first - TODAY).days, (row.last - TODAY).days if row.last else None, row.word)
         for row in client.spans.all()
     ]
 
@@ -43,7 +44,13 @@ def wrong() -> list[str]:
 
 
 @pytest.fixture
-def meret(practice: Any) -> Client:
+def letters_alone(practice: Any) -> None:
+    """A practice that has never asked health questions, so that the words are those of letters."""
+    GoAheadPolicy.objects.create(begins=d(-2000), values={"off": ["screening"]})
+
+
+@pytest.fixture
+def meret(letters_alone: None) -> Client:
     """Known since today, with a due date in 80 days."""
     facts = PregnancyFacts(due=d(80))
     return actions.add_client(
@@ -60,19 +67,19 @@ def test_a_new_client_waits_from_the_day_she_was_added(meret: Client) -> None:
     assert stored(meret) == [(0, None, "waiting")]
 
 
-def test_a_letter_counts_from_the_day_it_became_known_until_the_due_date_at_most(
+def test_a_letter_counts_from_the_day_it_became_known_until_42_weeks_at_most(
     meret: Client,
 ) -> None:
     letter(meret, until=d(300))
-    assert stored(meret) == [(0, 80, "letter on file"), (81, None, "waiting")]
+    assert stored(meret) == [(0, 93, "yes"), (94, None, "waiting")]
     letter(meret, -20, known_on=d(-15))
-    assert stored(meret) == [(-15, -1, "waiting"), (0, 80, "letter on file"), (81, None, "waiting")]
+    assert stored(meret) == [(-15, -1, "waiting"), (0, 93, "yes"), (94, None, "waiting")]
 
 
 def test_a_letter_without_an_end_runs_out_after_twelve_weeks(meret: Client) -> None:
     letter(meret, -30)
     assert stored(meret) == [
-        (0, 54, "letter on file"), (55, 80, "run out"), (81, None, "waiting"),
+        (0, 54, "yes"), (55, 93, "run out"), (94, None, "waiting"),
     ]  # fmt: skip
 
 
@@ -92,10 +99,10 @@ def test_what_is_learned_later_leaves_the_words_of_before(
     row = letter(meret, until_birth=True)
     later(monkeypatch, 5)
     actions.record_warning_sign(by=SYSTEM, client=meret, code="dizzy", happened_on=d(2))
-    assert stored(meret) == [(0, 4, "letter on file"), (5, None, "on hold")]
+    assert stored(meret) == [(0, 4, "yes"), (5, None, "on hold")]
     later(monkeypatch, 8)
     actions.withdraw_clearance(by=SYSTEM, clearance=row, reason="another client’s")
-    assert stored(meret) == [(0, 4, "letter on file"), (5, None, "on hold")]
+    assert stored(meret) == [(0, 4, "yes"), (5, None, "on hold")]
     assert wrong() == []
 
 
@@ -106,10 +113,14 @@ def test_every_ending_asks_for_a_new_letter_from_the_day_it_is_known(
     letter(meret, until=d(300))
     later(monkeypatch, 10)
     pregnancy = meret.pregnancies.get()
-    actions.record_end(by=SYSTEM, pregnancy=pregnancy, ending=ending, ended=d(7))
-    assert stored(meret) == [(0, 9, "letter on file"), (10, None, "waiting")]
-    letter(meret, 8)
-    assert stored(meret) == [(0, 92, "letter on file"), (93, None, "run out")]
+    mode = "vaginal" if ending is Ending.BIRTH else ""
+    actions.record_end(by=SYSTEM, pregnancy=pregnancy, ending=ending, ended=d(7), birth_mode=mode)
+    assert stored(meret) == [(0, 9, "yes"), (10, None, "waiting")]
+    letter(meret, 8, examined="yes")
+    assert stored(meret) == [
+        (0, 9, "yes"), (10, 48, "yes, with limits"), (49, 92, "yes"), (93, 370, "run out"),
+        (371, None, "waiting"),
+    ]  # fmt: skip
     assert wrong() == []
 
 
@@ -117,13 +128,12 @@ def test_a_due_date_changed_leaves_what_was_known_before(
     meret: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     letter(meret, until=d(300))
-    later(monkeypatch, 85)
+    later(monkeypatch, 96)
     changed = PregnancyFacts(due=d(90))
     pregnancy = meret.pregnancies.get()
     actions.change_pregnancy(by=SYSTEM, pregnancy=pregnancy, facts=changed, reason="scan")
     assert stored(meret) == [
-        (0, 80, "letter on file"), (81, 84, "waiting"), (85, 90, "letter on file"),
-        (91, None, "waiting"),
+        (0, 93, "yes"), (94, 95, "waiting"), (96, 103, "yes"), (104, None, "waiting"),
     ]  # fmt: skip
     assert wrong() == []
 
@@ -151,11 +161,11 @@ def test_dates_put_right_on_the_same_day_leave_one_version(meret: Client) -> Non
     assert (Pregnancy.objects.get().earlier, stored(meret)) == ([], [(0, None, "waiting")])
 
 
-def test_a_second_pregnancy_changes_them_too(practice: Any) -> None:
+def test_a_second_pregnancy_changes_them_too(letters_alone: None) -> None:
     client = factories.client()
-    factories.pregnancy(client, due=d(-200), ended=d(-200), ending="birth")
-    factories_clearance.clearance(client, d(-100), until=d(200))
-    assert stored(client)[-2:] == [(-100, 200, "letter on file"), (201, None, "run out")]
+    factories.pregnancy(client, due=d(-200), ended=d(-200), ending="birth", birth_mode="vaginal")
+    factories_clearance.clearance(client, d(-100), until=d(200), examined="yes")
+    assert stored(client)[-2:] == [(-100, 200, "yes"), (201, None, "waiting")]
     actions.add_pregnancy(by=SYSTEM, client=client, facts=PregnancyFacts(due=d(200)))
     assert stored(client)[1:] == [(0, None, "waiting")]
 
@@ -163,7 +173,7 @@ def test_a_second_pregnancy_changes_them_too(practice: Any) -> None:
 def test_spans_are_as_the_facts_say_or_check_data_says_so(meret: Client) -> None:
     letter(meret)
     assert [one.kind for one in problems() if one.kind == "go-ahead"] == []
-    GoAheadSpan.objects.filter(last=None).update(word="letter on file")
+    GoAheadSpan.objects.filter(last=None).update(word="yes")
     assert wrong() == [f"The stored go-ahead of client {meret.pk} is not what her records come to."]
     assert [one.kind for one in problems() if one.kind == "go-ahead"] == ["go-ahead"]
     actions.rewrite_all_spans()
@@ -177,6 +187,13 @@ def test_rows_made_without_actions_are_found_and_put_right(practice: Any) -> Non
     assert (wrong(), [stored(one) for one in clients]) == ([], [[(0, None, "waiting")]] * 3)
 
 
+def test_after_migrating_the_words_are_those_of_this_version_s_rules(practice: Any) -> None:
+    factories.client()
+    assert len(wrong()) == 1
+    call_command("migrate", verbosity=0)
+    assert wrong() == []
+
+
 def test_who_has_no_span_reads_waiting(practice: Any) -> None:
     client = factories.client()
     assert queries.words_on(TODAY) == {client.pk: queries.SpanRow(WAITING, None, None)}
@@ -186,7 +203,7 @@ def test_the_words_of_a_day(meret: Client) -> None:
     other = factories.client()
     factories_clearance.sign(other, d(3))
     letter(meret, -30)
-    words = {day: queries.words_on(d(day)) for day in (-1, 0, 54, 55, 81)}
+    words = {day: queries.words_on(d(day)) for day in (-1, 0, 54, 55, 94)}
     assert [words[day][meret.pk].word for day in words] == [
         WAITING, ON_FILE, ON_FILE, RUN_OUT, WAITING,
     ]  # fmt: skip
@@ -196,11 +213,11 @@ def test_the_words_of_a_day(meret: Client) -> None:
 
 def test_stored_words_are_those_worked_out_from_the_facts(meret: Client) -> None:
     letter(meret, -30)
-    for n in range(0, 90):
+    for n in range(0, 100):
         assert queries.words_on(d(n))[meret.pk].word is queries.go_ahead_of(meret, on=d(n)).word
 
 
-def test_letters_that_run_out_within_thirty_days_soonest_first(practice: Any) -> None:
+def test_letters_that_run_out_within_thirty_days_soonest_first(letters_alone: None) -> None:
     def with_letter(name: str, **values: Any) -> Client:
         client = factories.client(name, standing=values.pop("standing", "active"))
         due = values.pop("due", d(80))
@@ -214,32 +231,42 @@ def test_letters_that_run_out_within_thirty_days_soonest_first(practice: Any) ->
     with_letter("Dot", until=d(-1))
     with_letter("Eve", until_birth=True, due=d(10))
     with_letter("Fay", until=d(60), due=d(10))
+    limits = {"word": ClearanceWord.LIMITS, "limits": Limits(no_impact=True)}
+    limited = with_letter("Kit", until=d(7), **limits)
     with_letter("Gus", until=d(5), standing="former")
     factories_clearance.clearance(with_letter("Hal", until=d(5)), d(-3), until=d(70))
     factories_clearance.sign(with_letter("Ida", until=d(5)), d(-1))
     paused = with_letter("Joy", until=d(12), standing="paused")
     assert queries.letters_running_out(TODAY) == [
-        (today.pk, "Bea", d(0)), (paused.pk, "Joy", d(12)), (later_one.pk, "Ana", d(30)),
+        (today.pk, "Bea", d(0)), (limited.pk, "Kit", d(7)), (paused.pk, "Joy", d(12)),
+        (later_one.pk, "Ana", d(30)),
     ]  # fmt: skip
     assert queries.letters_running_out(TODAY, within_days=5) == [(today.pk, "Bea", d(0))]
 
 
 READS: list[tuple[Callable[[], Any], int]] = [
     (lambda: queries.words_on(TODAY), 1),
-    (lambda: queries.letters_running_out(TODAY), 4),
-    (queries.spans_as_the_facts_say, 5),
+    (queries.words_now, 3),
+    (lambda: queries.letters_running_out(TODAY), 7),
+    (lambda: queries.held_by_answers(TODAY), 7),
+    (queries.go_aheads, 8),
+    (queries.spans_as_the_facts_say, 8),
+    (actions.rewrite_all_spans, 12),
 ]
 
 
 @pytest.mark.parametrize(("read", "cost"), READS)
 def test_lists_cost_the_same_for_one_and_for_thirty(
-    practice: Any, read: Callable[[], Any], cost: int
+    letters_alone: None, read: Callable[[], Any], cost: int
 ) -> None:
     def add(n: int) -> None:
         for _ in range(n):
             client = factories.client()
             factories.pregnancy(client, due=d(80))
             factories_clearance.clearance(client, d(-9), until=d(9))
+            Condition.objects.create(
+                client=client, code="heart", origin="screening", named_on=d(-10), known_on=d(-10)
+            )
 
     add(1)
     with CaptureQueriesContext(connection) as one:
@@ -250,11 +277,13 @@ def test_lists_cost_the_same_for_one_and_for_thirty(
     assert (len(one), len(thirty)) == (cost, cost)
 
 
-def test_one_client_s_go_ahead_costs_three_queries(meret: Client) -> None:
+def test_one_client_s_go_ahead_costs_six_queries_and_one_for_the_date(meret: Client) -> None:
     letter(meret)
-    with CaptureQueriesContext(connection) as captured:
+    with CaptureQueriesContext(connection) as of_a_day:
         queries.go_ahead_of(meret, on=TODAY)
-    assert len(captured) == 3
+    with CaptureQueriesContext(connection) as of_now:
+        queries.go_ahead_now(meret)
+    assert (len(of_a_day), len(of_now)) == (6, 7)
 
 
 @pytest.mark.parametrize(

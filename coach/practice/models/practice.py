@@ -22,6 +22,8 @@ class Practice(Stamped):
     tax_basis_points = models.PositiveIntegerField(
         "usual rate", default=0, validators=[MaxValueValidator(10_000)]
     )
+    trimester_scheme = models.CharField("how trimesters are cut", max_length=20, default="coding")
+    offers = models.TextField("what the coach offers, for letters to clinicians", blank=True)
     is_demo = models.BooleanField(default=False, editable=False)
 
     class Meta:
