@@ -77,3 +77,15 @@ def field_keys(text: str) -> dict[int, bytes]:
     if any(len(key) != FIELD_KEY_BYTES or not 0 < n < 256 for n, key in keys.items()):
         raise BadKey("Each of COACH_FIELD_KEYS needs a number from 1 to 255 and 32 bytes.")
     return keys
+
+
+def file_keys(text: str) -> list[str]:
+    """Parse age identities, one on a line or with commas between; the first writes, all read.
+
+    Lines that begin with # are remarks, as age's own files have them. BadKey if there is none.
+    """
+    lines = [line.strip() for line in text.replace(",", "\n").splitlines()]
+    found = [line for line in lines if line and not line.startswith("#")]
+    if not found:
+        raise BadKey("COACH_FILE_KEY holds no age identity.")
+    return found

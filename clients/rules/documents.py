@@ -1,8 +1,9 @@
-"""Which files are taken as a letter: PDF, JPEG and PNG, recognised by their bytes. Pure.
+"""Which files are taken as a letter: PDF, JPEG, PNG, HEIC, recognised by their bytes. Pure.
 
 Neither the name nor what a browser says of a file is believed. A file is followed from its first
 part to its last, so that one that is cut off is found out; nothing is unpacked, so that nothing
-can unpack to more than it is. Formats: ISO 32000-2 (PDF), ITU-T T.81 (JPEG), W3C PNG.
+can unpack to more than it is. Formats: ISO 32000-2 (PDF), ITU-T T.81 (JPEG), W3C PNG,
+ISO/IEC 14496-12 and 23008-12 (HEIC).
 """
 
 from __future__ import annotations
@@ -15,17 +16,29 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 MOST_BYTES = 10 * 1024 * 1024
-MOST_PIXELS = 100_000_000  # more than any telephone's photo; common practice, no source
+MOST_PIXELS = 50_000_000  # what telephones take of themselves; common practice, no source
+MOST_SCANS = 100  # a photo sent coarse first has about ten; common practice, no source
 LONGEST_NAME = 120
+ACCEPTED = ".pdf,.jpg,.jpeg,.png,.heic,application/pdf,image/jpeg,image/png,image/heic"
 
-_WANTED = "Take a PDF, or a photo as JPEG or PNG."
+_WANTED = "Take a PDF, or a photo as JPEG, PNG or HEIC."
+_OR_PHOTO = "Print it to a new PDF, or take a photo of the letter."
 _CUT_OFF = (
     "The file is not whole: it ends too early. Fetch it again, or take a photo of the letter."
 )
 _EMPTY = "The file is empty."
 _LARGE = "The file is larger than 10 MB. Take the photo smaller, or save the PDF smaller."
-_HUGE = "The picture has more than 100 million dots. Take a smaller one."
-_SCRIPT = "The PDF holds a program. Print it to a new PDF, or take a photo of the letter."
+_HUGE = "The picture has more than 50 million dots. Take a smaller one."
+_ENDLESS = "The picture is drawn over itself too often to be a photo. Take another one."
+_MOVES = "The picture moves. Take one that stands still."
+# What a PDF must not hold, by the names of ISO 32000-2; each with a sentence of its own.
+_NOT_IN_A_PDF = (
+    (b"JavaScript|JS", "The PDF holds a program."),
+    (b"Launch", "The PDF starts a program."),
+    (b"EmbeddedFiles?", "The PDF holds another file."),
+    (b"RichMedia|Movie|Sound", "The PDF holds a film or a sound."),
+    (b"Encrypt", "The PDF is locked with a password."),
+)
 # What somebody is likely to try, by its first bytes, with a sentence of its own.
 _KNOWN_OTHERS = {
     b"PK\x03\x04": "That is a word-processor or zip file.",
@@ -34,10 +47,32 @@ _KNOWN_OTHERS = {
     b"RIFF": "That is a WebP picture or a sound.",
     b"II*\x00": "That is a TIFF.",
     b"MM\x00*": "That is a TIFF.",
+    b"BM": "That is a bitmap.",
     b"MZ": "That is a program.",
+    b"\x7fELF": "That is a program.",
+    b"#!": "That is a program.",
     b"{\\rtf": "That is a rich-text file.",
+    b"%!PS": "That is PostScript.",
+    b"\x1f\x8b": "That is a packed file.",
+    b"7z\xbc\xaf": "That is a packed file.",
+    b"Rar!": "That is a packed file.",
 }
-_HEIC = re.compile(rb"....ftyp(heic|heix|mif1|msf1|avif)", re.DOTALL)
+_BOXED = {
+    b"avif": "That is an AVIF picture.",
+    b"avis": "That is an AVIF picture.",
+    b"msf1": _MOVES,
+    b"hevc": _MOVES,
+    b"qt  ": "That is a film.",
+    b"isom": "That is a film.",
+    b"mp42": "That is a film.",
+}
+_HEIC = re.compile(rb"....ftyp(heic|heix|mif1)", re.DOTALL)
+_ENDINGS = {
+    "application/pdf": ".pdf",
+    "image/png": ".png",
+    "image/jpeg": ".jpg",
+    "image/heic": ".heic",
+}
 
 
 class DocumentRefused(ValueError):
@@ -52,26 +87,39 @@ class Document:
     content: bytes
     content_type: str
 
+    @property
+    def is_photo(self) -> bool:
+        """Whether it is a picture, which may say where and when it was taken."""
+        return self.content_type.startswith("image/")
+
+    def redrawn(self, content: bytes, content_type: str) -> Document:
+        """The same under the ending of another kind."""
+        stem = self.name.removesuffix(_ENDINGS[self.content_type])
+        return Document(stem + _ENDINGS[content_type], content, content_type)
+
 
 def read_document(name: str, content: bytes) -> Document:
     """The file as a letter; DocumentRefused, with a sentence for its field, for anything else.
 
-    `name` is what somebody's machine called it; the ending becomes that of what it is.
+    `name` is what somebody's machine called it; the ending becomes that of what it is. A photo
+    still says where it was taken: clients.documents.taken has it drawn anew.
     """
     if not content:
         raise DocumentRefused(_EMPTY)
     if len(content) > MOST_BYTES:
         raise DocumentRefused(_LARGE)
-    for start, ending, content_type, follow in _KINDS:
-        if content.startswith(start):
+    for start, content_type, follow in _KINDS:
+        if start.match(content):
             follow(content)
-            return Document(_tidy(name, ending), content, content_type)
+            return Document(_tidy(name, _ENDINGS[content_type]), content, content_type)
     raise DocumentRefused(f"{_what_else(content)}{_WANTED}")
 
 
 def _what_else(content: bytes) -> str:
-    if _HEIC.match(content):
-        return "That is a HEIC or AVIF photo. "
+    if content[4:8] == b"ftyp":
+        return f"{_BOXED.get(content[8:12], 'That is a film.')} "
+    if re.match(rb"\s*<(!doctype|html|svg|\?xml|script)", content, re.IGNORECASE):
+        return "That is a web page or a drawing. "
     found = (words for start, words in _KNOWN_OTHERS.items() if content.startswith(start))
     return "".join(f"{words} " for words in found)
 
@@ -87,8 +135,8 @@ def _tidy(name: str, ending: str) -> str:
 def _follow_pdf(content: bytes) -> None:
     """A PDF has a version, ends with the place of its index and its end mark, and runs nothing.
 
-    A program is seen only where it lies open, outside of packed streams: what is stored is never
-    opened by the server, and a browser shows it without programs.
+    A program, a file in it or a lock is seen only where it lies open, outside of packed streams:
+    what is stored is never opened by the server, and a browser shows it without programs.
     """
     if not re.match(rb"%PDF-[12]\.\d", content):
         raise DocumentRefused(f"The PDF is not one that can be read. {_WANTED}")
@@ -98,8 +146,9 @@ def _follow_pdf(content: bytes) -> None:
         raise DocumentRefused(_CUT_OFF)
     plain = re.sub(rb"(?<!end)stream\r?\n.*?endstream", b"", content, flags=re.DOTALL)
     names = re.sub(rb"#([0-9A-Fa-f]{2})", lambda hit: bytes((int(hit[1], 16),)), plain)
-    if re.search(rb"/(JavaScript|JS|Launch)(?![A-Za-z0-9])", names):
-        raise DocumentRefused(_SCRIPT)
+    for held, words in _NOT_IN_A_PDF:
+        if re.search(rb"/(" + held + rb")(?![A-Za-z0-9])", names):
+            raise DocumentRefused(f"{words} {_OR_PHOTO}")
 
 
 def _follow_png(content: bytes) -> None:
@@ -120,6 +169,8 @@ def _follow_png(content: bytes) -> None:
         at += 12 + length
     if b"IDAT" not in kinds:
         raise DocumentRefused(_CUT_OFF)
+    if b"acTL" in kinds:
+        raise DocumentRefused(_MOVES)
 
 
 def _sum(kind: bytes, body: bytes) -> bytes:
@@ -154,8 +205,11 @@ def _follow_jpeg(content: bytes) -> None:
             _check_size(width, height)
             sized = True
         elif mark == _SCAN:
-            if not sized or content.find(b"\xff\xd9", at) < 0:
+            end = content.find(b"\xff\xd9", at)
+            if not sized or end < 0:
                 raise DocumentRefused(_CUT_OFF)
+            if content.count(b"\xff\xda", at, end) >= MOST_SCANS:
+                raise DocumentRefused(_ENDLESS)
             return
     raise DocumentRefused(_CUT_OFF)
 
@@ -175,8 +229,35 @@ def _segments(content: bytes) -> Iterator[tuple[int, bytes, int]]:
         at = end
 
 
+def _follow_heic(content: bytes) -> None:
+    """A HEIC is a row of boxes: the index with the pictures' sizes, and the data."""
+    kinds = {kind: body for kind, body in _boxes(content)}
+    sizes = re.findall(rb"ispe\0\0\0\0(.{8})", kinds.get(b"meta", b""), re.DOTALL)
+    if b"mdat" not in kinds or not sizes:
+        raise DocumentRefused(_CUT_OFF)
+    for size in sizes:
+        _check_size(*struct.unpack(">II", size))
+
+
+def _boxes(content: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Each box's kind and body; one that reaches beyond the end is cut off.
+
+    What follows the last box and is none, as some telephones append, is passed over.
+    """
+    at = 0
+    while at + 16 <= len(content) and content[at + 4 : at + 8].isalnum():
+        length, kind, longer = struct.unpack(">I4sQ", content[at : at + 16])
+        start = at + 16 if length == 1 else at + 8
+        end = {0: len(content), 1: at + longer}.get(length, at + length)
+        if end < start or end > len(content):
+            raise DocumentRefused(_CUT_OFF)
+        yield kind, content[start:end]
+        at = end
+
+
 _KINDS = (
-    (b"%PDF-", ".pdf", "application/pdf", _follow_pdf),
-    (b"\x89PNG\r\n\x1a\n", ".png", "image/png", _follow_png),
-    (b"\xff\xd8\xff", ".jpg", "image/jpeg", _follow_jpeg),
+    (re.compile(rb"%PDF-"), "application/pdf", _follow_pdf),
+    (re.compile(rb"\x89PNG\r\n\x1a\n"), "image/png", _follow_png),
+    (re.compile(rb"\xff\xd8\xff"), "image/jpeg", _follow_jpeg),
+    (_HEIC, "image/heic", _follow_heic),
 )

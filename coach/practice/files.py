@@ -1,19 +1,24 @@
-"""Encrypted files: age (X25519) with a key of the practice, under random names in var/files/."""
+"""Encrypted files: age (X25519) with keys of the practice, under random names in var/files/."""
 
 from __future__ import annotations
 
 import hashlib
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
 
 import pyrage
 from django.conf import settings
+from django.db import transaction
 
 from coach import keys
 from coach.practice.models import StoredFile
 
 MOST_BYTES = 10 * 1024 * 1024
+_written: ContextVar[list[Path] | None] = ContextVar("_written", default=None)
 
 
 class FileRefused(ValueError):
@@ -24,11 +29,38 @@ class FileDamaged(ValueError):
     """A stored file that is missing, does not decrypt or differs from what was stored."""
 
 
+@contextmanager
+def atomic() -> Iterator[None]:
+    """A transaction that takes the files stored in it with it when it fails.
+
+    As a block or, called, as a decorator; in place of transaction.atomic wherever `store` is
+    used. Inside another one it takes only its own. What a killed process leaves is found by the
+    check of files without a row.
+    """
+    outer, mine = _written.get(), list[Path]()
+    token = _written.set(mine)
+    try:
+        with transaction.atomic():
+            yield
+    except BaseException:
+        for path in mine:
+            path.unlink(missing_ok=True)
+        raise
+    finally:
+        _written.reset(token)
+    if outer is not None:
+        outer.extend(mine)
+
+
 def store(*, name: str, content: bytes, content_type: str) -> StoredFile:
     """Encrypt and keep a file of at most 10 MB; FileRefused if it is empty or larger.
 
     Written and flushed before its row is, so that a row never points to a half-written file.
+    Only inside `atomic`: a file whose row is not kept is not kept either.
     """
+    written = _written.get()
+    if written is None:
+        raise RuntimeError("a file is stored inside files.atomic")
     if not content:
         raise FileRefused("The file is empty.")
     if len(content) > MOST_BYTES:
@@ -39,15 +71,24 @@ def store(*, name: str, content: bytes, content_type: str) -> StoredFile:
         size=len(content),
         sha256=hashlib.sha256(content).hexdigest(),
     )
-    _write(path_of(stored), pyrage.encrypt(content, [_identity().to_public()]))
+    sealed = pyrage.encrypt(content, [_identities()[0].to_public()])
+    written.append(path_of(stored))
+    _write(path_of(stored), sealed)
     stored.save()
     return stored
+
+
+def remove(stored: StoredFile) -> None:
+    """Erase a file: its row now, what lies on the disk once that is certain."""
+    path = path_of(stored)
+    stored.delete()
+    transaction.on_commit(lambda: path.unlink(missing_ok=True))
 
 
 def read(stored: StoredFile) -> bytes:
     """The content as it was stored; FileDamaged if it is not exactly that any more."""
     try:
-        content = pyrage.decrypt(path_of(stored).read_bytes(), [_identity()])
+        content = pyrage.decrypt(path_of(stored).read_bytes(), list(_identities()))
     except (OSError, pyrage.DecryptError) as error:
         raise FileDamaged(f"{stored} cannot be opened.") from error
     if hashlib.sha256(content).hexdigest() != stored.sha256:
@@ -70,7 +111,11 @@ def _write(path: Path, content: bytes) -> None:
 
 
 @cache
-def _identity() -> pyrage.x25519.Identity:
+def _identities() -> tuple[pyrage.x25519.Identity, ...]:
+    """The keys: the first encrypts, all decrypt."""
     made = str(pyrage.x25519.Identity.generate())
     text = keys.kept_secret("COACH_FILE_KEY", settings.FILE_KEY_FOLDER, made)
-    return pyrage.x25519.Identity.from_str(text)
+    try:
+        return tuple(pyrage.x25519.Identity.from_str(one) for one in keys.file_keys(text))
+    except pyrage.IdentityError:
+        raise keys.BadKey("COACH_FILE_KEY holds a line that is no age identity.") from None

@@ -14,6 +14,6 @@ def invoice_pdf(paper: InvoicePaper) -> bytes:
 
 def uncovered(text: str) -> set[str]:
     """The characters of a text that no font of ours can print: they come out as empty boxes."""
-    from coach.billing.documents.faces import uncovered as found  # noqa: PLC0415  # slow part
+    from coach.practice.print.faces import uncovered as found  # noqa: PLC0415  # slow part
 
     return found(text)

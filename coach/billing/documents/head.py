@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
-from coach.billing.documents.faces import Face
-from coach.billing.documents.paper import Block, Rule, Sheet, Text, right, tied
-from coach.billing.documents.text import DAMSON, INK, SOFT, Line, Style, set_line, set_text
 from coach.billing.documents.values import InvoicePaper
 from coach.billing.documents.words import DRAFT, beneath, called, day
+from coach.practice.print.faces import Face
+from coach.practice.print.paper import Block, Rule, Sheet, Text, right, tied
+from coach.practice.print.text import DAMSON, INK, SOFT, Line, Style, set_line, set_text
 
 _TITLE_SIZES = (32, 26, 20, 15)
 _LABEL = Style(size=8.5, leading=14, colour=SOFT)

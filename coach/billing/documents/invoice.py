@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from coach.billing.documents.faces import clean
 from coach.billing.documents.head import again, masthead, parties, section
-from coach.billing.documents.paper import About, Block, Sheet, in_pages, printed, tied
 from coach.billing.documents.sums import table, totals
 from coach.billing.documents.values import InvoicePaper, PaperSize
 from coach.billing.documents.words import called, language
+from coach.practice.print.faces import clean
+from coach.practice.print.paper import A4, LETTER, About, Block, Sheet, in_pages, printed, tied
 
-SHEETS = {PaperSize.A4: Sheet(595.28, 841.89), PaperSize.LETTER: Sheet(612, 792)}
+SHEETS = {PaperSize.A4: A4, PaperSize.LETTER: LETTER}
 
 
 def invoice_pdf(paper: InvoicePaper) -> bytes:

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from coach.billing.documents.faces import Face
-from coach.billing.documents.paper import Block, Rule, Sheet, Text, right
-from coach.billing.documents.text import INK, SOFT, Line, Style, set_line, set_text
 from coach.billing.documents.values import InvoicePaper, PaperLine
 from coach.billing.documents.words import SUMS, amount, no_tax, rate, taxed
+from coach.practice.print.faces import Face
+from coach.practice.print.paper import Block, Rule, Sheet, Text, right
+from coach.practice.print.text import INK, SOFT, Line, Style, set_line, set_text
 
 _LABEL = Style(size=8.5, leading=14, colour=SOFT)
 _PLAIN = Style(size=10, leading=14)

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
-from coach.billing.documents.direction import as_printed, base_direction, shaped
-from coach.billing.documents.faces import Face, clean, in_fonts
+from coach.practice.print.direction import as_printed, base_direction, shaped
+from coach.practice.print.faces import Face, clean, in_fonts
 
 INK, SOFT, HAIR, DAMSON = "#2a2530", "#645b66", "#cfc8c2", "#7a2748"
 
@@ -97,10 +97,13 @@ def _broken(text: str, style: Style, width: float) -> list[str]:
 
 def _pieces(text: str, style: Style, width: float) -> Iterator[str]:
     for piece in _PIECE.findall(text):
-        if _width(piece, style) <= width:
-            yield piece
-        else:
-            yield from _chopped(piece, style, width)
+        # A word that is too wide is parted after its hyphens first.
+        whole = _width(piece, style) <= width
+        for part in [piece] if whole else re.split("(?<=-)", piece):
+            if _width(part, style) <= width:
+                yield part
+            else:
+                yield from _chopped(part, style, width)
 
 
 def _chopped(word: str, style: Style, width: float) -> Iterator[str]:

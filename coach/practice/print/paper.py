@@ -10,8 +10,8 @@ from threading import Lock
 
 from reportlab.pdfgen.canvas import Canvas
 
-from coach.billing.documents.faces import Face, load
-from coach.billing.documents.text import HAIR, INK, SOFT, Line, Style, set_line
+from coach.practice.print.faces import Face, load
+from coach.practice.print.text import HAIR, INK, SOFT, Line, Style, set_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,9 @@ class Sheet:
         return self.height - self.top - self.bottom
 
 
+A4, LETTER = Sheet(595.28, 841.89), Sheet(612, 792)
+
+
 @dataclass(frozen=True, slots=True)
 class Text:
     """A line at its place in a block: from the left margin, and its base line from the top."""
@@ -56,6 +59,15 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Box:
+    """An empty square to tick, `size` high, standing on the base line `down` from the top."""
+
+    x: float
+    down: float
+    size: float = 8
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """What stays together on one page.
 
@@ -71,6 +83,7 @@ class Block:
     leave: Block | None = None
     resume: tuple[Block, ...] = ()
     reserve: float = 0
+    boxes: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,19 +111,20 @@ def tied(blocks: Sequence[Block]) -> tuple[Block, ...]:
     return (*(replace(block, with_next=True) for block in blocks[:-1]), *blocks[-1:])
 
 
+def height(blocks: Sequence[Block]) -> float:
+    """How much of a page the blocks take."""
+    return sum(block.height for block in blocks)
+
+
 def in_pages(blocks: Sequence[Block], again: Block, room: float) -> list[list[Block]]:
     """The blocks page by page; `again` stands at the head of every page but the first."""
     pages: list[list[Block]] = [[]]
     for group in _groups(blocks, room - again.height):
-        if pages[-1] and _height(pages[-1]) + _height(group) + group[-1].reserve > room:
+        if pages[-1] and height(pages[-1]) + height(group) + group[-1].reserve > room:
             pages[-1] += [group[0].leave] if group[0].leave else []
             pages.append([again, *group[0].resume])
         pages[-1] += group
     return pages
-
-
-def _height(blocks: Sequence[Block]) -> float:
-    return sum(block.height for block in blocks)
 
 
 def _groups(blocks: Sequence[Block], room: float) -> Iterator[list[Block]]:
@@ -119,7 +133,7 @@ def _groups(blocks: Sequence[Block], room: float) -> Iterator[list[Block]]:
     for block in blocks:
         group.append(block)
         if not block.with_next:
-            yield from [group] if _height(group) <= room else [[one] for one in group]
+            yield from [group] if height(group) <= room else [[one] for one in group]
             group = []
     if group:
         yield group
@@ -159,6 +173,8 @@ def _draw(canvas: Canvas, page: Sequence[Block], sheet: Sheet) -> None:
     for block in page:
         for rule in block.rules:
             _rule(canvas, rule, sheet.side, y)
+        for box in block.boxes:
+            _box(canvas, box, sheet.side, y)
         for text in block.texts:
             text.line.draw(canvas, sheet.side + text.x, y - text.down)
         y -= block.height
@@ -168,6 +184,12 @@ def _rule(canvas: Canvas, rule: Rule, left: float, y: float) -> None:
     canvas.setStrokeColor(rule.colour)
     canvas.setLineWidth(rule.weight)
     canvas.line(left + rule.x, y - rule.down, left + rule.to, y - rule.down)
+
+
+def _box(canvas: Canvas, box: Box, left: float, y: float) -> None:
+    canvas.setStrokeColor(INK)
+    canvas.setLineWidth(0.7)
+    canvas.rect(left + box.x, y - box.down, box.size, box.size)
 
 
 def _foot(canvas: Canvas, sheet: Sheet, foot: str, page: str) -> None:

@@ -1,0 +1,12 @@
+"""Letters that come in, as files, and those that go out, as paper. Values in, bytes out."""
+
+from __future__ import annotations
+
+from clients.rules.letter_words import LetterPaper
+
+
+def letter_pdf(paper: LetterPaper) -> bytes:
+    """A letter to a clinician as a PDF; the same paper always gives the same bytes."""
+    from clients.documents.letter import letter_pdf as printed  # noqa: PLC0415  # slow part
+
+    return printed(paper)
