@@ -1,4 +1,4 @@
-"""Keeps feed addresses out of the logs: whoever reads one could read the feed."""
+"""Keeps secret addresses out of the logs: whoever reads one could read the feed, or the form."""
 
 from __future__ import annotations
 
@@ -7,15 +7,16 @@ import re
 
 _PART = r"[^\s\"'<>/?]"
 _ADDRESS = re.compile(rf"(/feeds/)(?:{_PART}+\.ics|{_PART}{{20,}})", re.IGNORECASE)
+_FORM = re.compile(rf"(/form/){_PART}{{8,}}", re.IGNORECASE)
 _PLAIN = logging.Formatter()
 
 
 def redacted(text: str) -> str:
-    """The text with the secret part of every feed address taken out, also of one cut short."""
-    return _ADDRESS.sub(r"\1….ics", text)
+    """The text with the secret part of every such address taken out, also of one cut short."""
+    return _FORM.sub(r"\1…", _ADDRESS.sub(r"\1….ics", text))
 
 
-class RedactFeedAddresses(logging.Filter):
+class RedactSecretAddresses(logging.Filter):
     """A logging filter: lets every record pass, redacted, its traceback too."""
 
     def filter(self, record: logging.LogRecord) -> bool:

@@ -6,7 +6,7 @@ import logging
 
 import pytest
 
-from coach.feeds.redaction import RedactFeedAddresses, redacted
+from coach.feeds.redaction import RedactSecretAddresses, redacted
 
 TOKEN = "b3Jh_bmdlcyBhcmUg-bm90IHRoZSBvbmx5IGZydWl0"
 
@@ -14,7 +14,7 @@ TOKEN = "b3Jh_bmdlcyBhcmUg-bm90IHRoZSBvbmx5IGZydWl0"
 def written(message: object, *args: object, exc_info: object = None) -> str:
     """What a handler with the filter writes for a record."""
     record = logging.LogRecord("django.server", 20, "", 0, message, args, exc_info)  # type: ignore[arg-type]  # as logging is called
-    assert RedactFeedAddresses().filter(record) is True
+    assert RedactSecretAddresses().filter(record) is True
     return logging.Formatter("%(message)s").format(record)
 
 
@@ -64,3 +64,8 @@ def test_a_message_that_does_not_fit_its_arguments_is_redacted_all_the_same() ->
 def test_other_messages_stay_as_they_are() -> None:
     assert written("100 %% of %s", "it") == "100 % of it"
     assert written("100 % of it") == "100 % of it"
+
+
+def test_the_token_of_a_form_never_reaches_a_log() -> None:
+    told = "Not Found: /form/3b9a7c1e5d8f4e2a.Xk-9_z/step/keep/ and /form/make/"
+    assert redacted(told) == "Not Found: /form/…/step/keep/ and /form/make/"
