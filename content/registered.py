@@ -6,6 +6,7 @@ from coach.practice.permissions import Fact
 from coach.practice.registry import Room, Section
 from coach.practice.registry import register as _register
 from content.models import DayOff, FitnessClass, Proposal, Series, Upload, Wishes
+from content.queries.classes import published_titles
 
 _FIELDS = {
     Series: ("title",),
@@ -38,5 +39,6 @@ def register() -> None:
                 Section("Uploads", "uploads:now", 20, Fact.CONTENT, ("uploads",)),
                 Section("Classes", "classes:shelf", 30, Fact.CONTENT, ("classes",)),
             ),
+            titles=published_titles,
         )
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
+from uuid import UUID
 
 from django.db.models import (
     Case,
@@ -257,3 +258,11 @@ def by_month(uploads: list[Upload], *, today: date) -> list[Month]:
         Month(first, counts[first], [line(up.item, today=today, upload=up) for up in grouped])
         for first, grouped in months
     ]
+
+
+def published_titles() -> list[tuple[UUID, str]]:
+    """Key and title of what is out, the latest first; one query."""
+    out = _with_days(FitnessClass.objects.filter(state=State.PUBLISHED))
+    return list(
+        out.order_by(F("live_day").desc(nulls_last=True), "-pk").values_list("uid", "title")
+    )

@@ -100,7 +100,7 @@ def test_a_step_asks_for_the_rest_and_keeps_nothing(browser: Browser, practice: 
 
 
 def test_htmx_gets_the_fields_alone_or_the_sentence_alone(browser: Browser, practice: Any) -> None:
-    for target, begins in (("dating", '<div id="dating">'), ("worked-out", '<p id="worked-out"')):
+    for target, begins in (("dating", '<div id="dating">'), ("worked-out", '<div id="worked-out"')):
         answer = browser.post(
             "/clients/add/",
             {**NAMED, **DATED, "step": "1"},
