@@ -6,12 +6,13 @@ wrote herself is printed as she wrote it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, field
+from datetime import date, datetime
 
 from clients.rules.assessment import SITES, WAYS, Measures
-from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy, SignFact
+from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
 from clients.rules.go_ahead_words import limit_words, sentence, until_end_words
 from clients.rules.profile import Told
 from clients.rules.words import short_day_words, unless_quiet
@@ -31,11 +32,42 @@ HIDDEN = "A note is kept that is not shown while quiet is on."
 _SYMPTOMS = {"doming": "doming", "leaking": "leaking", "heaviness": "heaviness"}
 
 
+# The kinds of line in the order in which the filter offers them, with its words.
+KINDS: dict[str, str] = {
+    "note": "notes",
+    "message": "messages",
+    "clearance": "clearance",
+    "sign": "warning signs",
+    "screening": "screening",
+    "condition": "conditions",
+    "assessment": "assessments",
+    "exception": "exceptions",
+    "letter": "letters out",
+    "form": "forms",
+    "consent": "consents",
+    "dates": "pregnancies",
+}
+_QUIET_KINDS = {"dates": "dates"}
+
+
+@dataclass(frozen=True, slots=True)
+class Beneath:
+    """What was added to an entry after it was locked: whose, when, and the words."""
+
+    pk: int
+    by: str
+    text: str
+    open: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One line: `kind` is clearance, sign, assessment or dates; `pk` is of its row.
+    """One line: `kind` is one of KINDS; `pk` is of its row; `at`: when it was written down.
 
-    `waits` marks a sign that no clinician has answered, `void` what was recorded by mistake.
+    `waits` marks what no clinician has answered, or nobody has looked at; `void` what was recorded
+    by mistake; `origin` whose record it was before; `text` what somebody wrote at length, with
+    `beneath` what was added; `open`: the reader may still change it,
+    or a condition is not over.
     """
 
     kind: str
@@ -48,6 +80,11 @@ class Event:
     waits: bool = False
     void: bool = False
     now: bool = False
+    at: datetime | None = None
+    origin: str = ""
+    text: str = ""
+    beneath: tuple[Beneath, ...] = ()
+    open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +95,29 @@ class Said:
     note: str = ""
     letter: bool = False
     withdrawn_reason: str = ""
+    origin: str = ""
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """How what a clearance points to is told: signs and earlier clearances by id, conditions by
+    their keys.
+    """
+
+    signs: Mapping[int, str]
+    conditions: Mapping[str, str] = field(default_factory=dict)
+    clearances: Mapping[int, str] = field(default_factory=dict)
+
+    def answered(self, fact: ClearanceFact) -> list[str]:
+        """What a clearance answers, in words."""
+        signs = [self.signs[pk] for pk in fact.answers if pk in self.signs]
+        keys = fact.answers_conditions
+        return [*signs, *(self.conditions[key] for key in keys if key in self.conditions)]
+
+    def replaced(self, fact: ClearanceFact) -> list[str]:
+        """What it takes the place of, in words."""
+        return [self.clearances[pk] for pk in fact.replaces if pk in self.clearances]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +129,8 @@ class Measured:
     measures: Measures
     by: str = ""
     how: str = ""
+    origin: str = ""
+    at: datetime | None = None
 
 
 def said_words(word: str, said_on: date) -> str:
@@ -76,24 +138,11 @@ def said_words(word: str, said_on: date) -> str:
     return f"{_SAID[ClearanceWord(word)]}, said on {short_day_words(said_on)}"
 
 
-def clearance_event(said: Said, signs: Mapping[int, str], *, quiet: bool) -> Event:
+def clearance_event(said: Said, named: Named, *, quiet: bool) -> Event:
     """What a clinician said, with its limits, its end, what it answers and how it is known."""
     fact = said.fact
-    until = f"until {short_day_words(fact.until)}" if fact.until else ""
-    until = until_end_words(quiet=quiet) if fact.until_birth else until
-    answered = [signs[pk] for pk in fact.answers if pk in signs]
-    known = _KNOWN[fact.known_by]
     who = (unless_quiet(word, quiet=quiet) for word in (fact.clinician_kind, fact.clinician))
-    notes = [
-        "; ".join(filter(None, (until, *limit_words(fact.limits, quiet=quiet)))),
-        f"answers: {', '.join(answered)}" if answered else "",
-        ", ".join(filter(None, (known, _EXAMINED.get(fact.examined, "examined: not known")))),
-        unless_quiet(said.note, quiet=quiet, instead=HIDDEN),
-    ]
-    if fact.withdrawn_on:
-        day = short_day_words(fact.withdrawn_on)
-        reason = unless_quiet(said.withdrawn_reason, quiet=quiet, instead=HIDDEN)
-        notes = [f"recorded by mistake, withdrawn on {day}: {reason}"]
+    notes = _withdrawn(said, quiet) if fact.withdrawn_on else _told(said, named, quiet)
     return Event(
         kind="clearance",
         pk=fact.pk or 0,
@@ -103,20 +152,47 @@ def clearance_event(said: Said, signs: Mapping[int, str], *, quiet: bool) -> Eve
         notes=tuple(sentence(note) for note in notes if note),
         letter=said.letter,
         void=fact.withdrawn_on is not None,
+        at=said.at,
+        origin=origin_words(said.origin, quiet=quiet),
     )
 
 
-def sign_event(sign: SignFact, label: str, *, waits: bool) -> Event:
-    """A warning sign by its words (`label`), and whether a clinician has answered it."""
-    known = sign.known_on if sign.known_on != sign.happened_on else None
-    notes = [
-        "Not answered by a clinician yet: on hold." if waits else "Answered by a clinician.",
-        f"Known since {short_day_words(known)}." if known else "",
+def _told(said: Said, named: Named, quiet: bool) -> list[str]:
+    fact = said.fact
+    until = f"until {short_day_words(fact.until)}" if fact.until else ""
+    until = until_end_words(quiet=quiet) if fact.until_birth else until
+    answered, replaced = named.answered(fact), named.replaced(fact)
+    known = [_KNOWN[fact.known_by], _EXAMINED.get(fact.examined, "examined: not known")]
+    if fact.known_on and fact.known_on != fact.said_on:
+        known.append(f"known since {short_day_words(fact.known_on)}")
+    return [
+        "; ".join(filter(None, (until, *limit_words(fact.limits, quiet=quiet)))),
+        "more than gentle recovery work is named" if fact.names_more else "",
+        f"answers: {', '.join(answered)}" if answered else "",
+        f"takes the place of: {', '.join(replaced)}" if replaced else "",
+        ", ".join(known),
+        unless_quiet(said.note, quiet=quiet, instead=HIDDEN),
     ]
-    return Event(
-        "sign", sign.pk, sign.happened_on, f"Warning sign: {label}",
-        notes=tuple(note for note in notes if note), waits=waits,
-    )  # fmt: skip
+
+
+def _withdrawn(said: Said, quiet: bool) -> list[str]:
+    day = said.fact.withdrawn_on
+    return [mistake_words(day, said.withdrawn_reason, quiet=quiet)] if day else []
+
+
+def mistake_words(on: date, reason: str, *, quiet: bool) -> str:
+    """What stands beneath a line that was recorded by mistake."""
+    told = unless_quiet(reason, quiet=quiet, instead=HIDDEN)
+    return f"recorded by mistake, withdrawn on {short_day_words(on)}: {told}"
+
+
+def origin_words(origin: str, *, quiet: bool) -> str:
+    """Whose record it was before, where another coach handed it over."""
+    return (
+        f"From another coach: {unless_quiet(origin, quiet=quiet, instead='name not shown')}"
+        if (origin)
+        else ""
+    )
 
 
 def assessment_events(measured: Sequence[Measured], *, quiet: bool) -> list[Event]:
@@ -144,6 +220,8 @@ def _assessment_event(one: Measured, earlier: Mapping[str, int], quiet: bool) ->
         "assessment", one.pk, one.day, "Assessment",
         detail=", ".join(filter(None, (unless_quiet(one.by, quiet=quiet), WAYS.get(one.how, "")))),
         notes=tuple(sentence(note) for note in (told, note) if note),
+        at=one.at,
+        origin=origin_words(one.origin, quiet=quiet),
     )  # fmt: skip
 
 
@@ -160,7 +238,37 @@ def dates_event(told: Told) -> Event:
 
 
 def newest_first(events: Iterable[Event]) -> list[Event]:
-    """What runs now, then by day, the unknown days last."""
-    return sorted(
-        events, key=lambda one: (one.now, one.on or date.min, one.kind, one.pk), reverse=True
-    )
+    """What runs now, then by day and within a day by when it was written; unknown days last."""
+    return sorted(events, key=_order, reverse=True)
+
+
+def _order(one: Event) -> tuple[bool, date, float, str, int]:
+    written = one.at.timestamp() if one.at else 0.0
+    return one.now, one.on or date.min, written, one.kind, one.pk
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One way to look at the time line, with how many lines it shows; `code` "" is all."""
+
+    code: str
+    words: str
+    count: int
+    chosen: bool
+
+
+def choices(events: Sequence[Event], kind: str, *, quiet: bool) -> list[Choice]:
+    """All of them, and each kind that there is any of."""
+    counts = Counter(one.kind for one in events)
+    names = KINDS | _QUIET_KINDS if quiet else KINDS
+    found = [Choice("", "all", len(events), not kind)]
+    return found + [
+        Choice(code, words, counts[code], code == kind)
+        for code, words in names.items()
+        if counts[code] or code == kind
+    ]
+
+
+def of_kind(events: Iterable[Event], kind: str) -> list[Event]:
+    """Those of one kind; all of them for no kind, or for one that there is not."""
+    return [one for one in events if kind not in KINDS or one.kind == kind]

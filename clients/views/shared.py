@@ -35,6 +35,18 @@ def kept(form: Refusable, act: Callable[[], T]) -> T | None:
         return None
 
 
+class Sendable(Refusable, Protocol):
+    """A form that is valid or not, and takes what its action refused."""
+
+    def is_valid(self) -> bool:
+        """Whether it was sent, and rightly."""
+
+
+def done(form: Sendable, act: Callable[[], object]) -> bool:
+    """Whether a form was sent right and its action kept it; else its sentences stand in it."""
+    return form.is_valid() and kept(form, act) is not None
+
+
 def looked_at(request: Request, subject: models.Model, fields: Iterable[str]) -> None:
     """Record that somebody was shown health facts; nothing for a page that shows none."""
     audit.record(by=actor_of(request), verb="looked at", subject=subject, fields=fields)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from typing import Any
 
 import pytest
 from django.test import Client as Browser
 
-from clients.models import Client, WarningSign
+from clients.models import Client, Intake, WarningSign
 from clients.rules.warning_signs import warning_signs
 from coach.practice.models import AuditEntry
 from tests import factories
@@ -124,7 +124,7 @@ def test_what_cannot_be_is_told_and_nothing_is_kept(
     page = f"/clients/{meret.pk}/signs/add/"
     answer = browser.post(page, {"text": "" if field == "text" else "she rang", **sent})
     assert (answer.status_code, answer.context["form"].errors) == (422, {field: [sentence]})
-    assert "<details open>" in answer.content.decode()
+    assert '<details class="days" open>' in answer.content.decode()
     assert ("she rang" in answer.content.decode()) == (field != "text")
     assert WarningSign.objects.count() == 0
 
@@ -149,3 +149,156 @@ def test_each_look_at_a_sign_is_in_the_trail(browser: Browser, owner: Any, meret
     assert (entry.actor, entry.verb, entry.subject_kind, entry.subject_id) == (
         owner, "looked at", "clients.warningsign", str(row.pk),
     )  # fmt: skip
+
+
+PLACE: dict[str, Any] = {"trains_at": "7 Orchard Row, Oranmore", "emergency_number": "112"}
+AWAY: dict[str, Any] = {
+    "away_at": "Pension Adler",
+    "away_emergency_number": "144",
+    "away_until": date(2026, 12, 9),
+}
+
+
+def of(code: str, **place: Any) -> str:
+    """The address of the page of a sign of today."""
+    client = factories.client("Tal R.", **place)
+    factories.pregnancy(client, due=date(2027, 2, 21))
+    return f"/clients/{client.pk}/signs/{sign(client, date(2026, 12, 3), code=code).pk}/"
+
+
+AT_ONCE = [
+    # place, emergency                what the page says at once
+    (PLACE, "Call the local emergency number now: 112 She is at 7 Orchard Row, Oranmore. Stop."),
+    ({**PLACE, **AWAY}, "Call the local emergency number now: 144 She is at Pension Adler. Stop."),
+    ({}, "the one of the place where she is. It is not known: ask her. "
+         "Where she is is not known: ask her. Stop."),
+    ({**PLACE, **AWAY, "away_emergency_number": ""},
+     "It is not known: ask her. She is at Pension Adler. Stop."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "said"), AT_ONCE)
+def test_an_emergency_names_the_number_and_the_address_of_where_she_is_now(
+    browser: Browser, practice: Any, place: dict[str, Any], said: str
+) -> None:
+    assert said in read(browser.get(of("breath", **place)))
+
+
+@pytest.mark.parametrize(
+    ("place", "said"),
+    [(PLACE, "she calls the local emergency number, 112."),
+     ({}, "she calls the local emergency number: it is not known here, ask her.")],
+)  # fmt: skip
+def test_another_sign_names_it_for_when_it_gets_worse(
+    browser: Browser, practice: Any, place: dict[str, Any], said: str
+) -> None:
+    assert said in read(browser.get(of("dizzy", **place)))
+
+
+DAYS = [
+    # sent                                            happened, known
+    ({}, (3, 3)),
+    ({"happened": "yesterday"}, (2, 3)),
+    ({"happened": "yesterday", "known": "yesterday"}, (2, 2)),
+    ({"happened": "other", "happened_on": "2026-12-01"}, (1, 3)),
+    ({"happened": "other", "happened_on": "2026-12-01", "known": "other",
+      "known_on": "2026-12-02"}, (1, 2)),
+    ({"happened": "today", "happened_on": "2026-12-01"}, (1, 3)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("sent", "kept"), DAYS)
+def test_when_it_happened_and_when_it_was_learned_are_two_days(
+    browser: Browser, meret: Client, sent: dict[str, str], kept: tuple[int, int]
+) -> None:
+    browser.post(f"/clients/{meret.pk}/signs/add/", {"code": "dizzy", **sent})
+    row = WarningSign.objects.get()
+    assert (row.happened_on.day, row.known_on.day) == kept
+
+
+@pytest.mark.parametrize(
+    ("sent", "field", "sentence"),
+    [({"happened": "other"}, "happened_on", "Write that day."),
+     ({"known": "other"}, "known_on", "Write that day."),
+     ({"known": "yesterday"}, "known_on", "That is before it happened.")],
+)  # fmt: skip
+def test_days_that_cannot_be_are_said_beside_the_field(
+    browser: Browser, meret: Client, sent: dict[str, str], field: str, sentence: str
+) -> None:
+    answer = browser.post(f"/clients/{meret.pk}/signs/add/", {"code": "dizzy", **sent})
+    assert (answer.status_code, answer.context["form"].errors) == (422, {field: [sentence]})
+    assert WarningSign.objects.count() == 0
+
+
+def test_no_day_of_the_form_answers_for_a_symptom(browser: Browser, meret: Client) -> None:
+    """Only the two days are chosen beforehand, and no sign is."""
+    source = browser.get(f"/clients/{meret.pk}/signs/add/").content.decode()
+    assert (source.count(" checked"), 'name="code" value' in source) == (2, True)
+    assert 'type="hidden" name="code"' not in source
+
+
+FOLLOWED = {"advised_by": "Dr Roe", "advice": "rest", "graded_return": "walks first"}
+
+
+def test_the_follow_up_is_closed_with_who_advised_what_and_lifts_nothing(
+    browser: Browser, meret: Client
+) -> None:
+    row = sign(meret, date(2026, 12, 2))
+    page = f"/clients/{meret.pk}/signs/{row.pk}/"
+    assert "The next day not followed up yet" in read(browser.get(page))
+    text = read(browser.post(f"{page}follow-up/", FOLLOWED, follow=True))
+    assert "followed up on Thursday 3 December Who advised her Dr Roe What rest" in text
+    assert "is on hold until a clinician has answered this sign by name" in text
+    assert "Close the follow-up" not in text
+
+
+@pytest.mark.parametrize("missing", FOLLOWED)
+def test_a_follow_up_wants_all_three_and_keeps_what_was_typed(
+    browser: Browser, meret: Client, missing: str
+) -> None:
+    row = sign(meret, date(2026, 12, 2))
+    sent = {**FOLLOWED, missing: ""}
+    answer = browser.post(f"/clients/{meret.pk}/signs/{row.pk}/follow-up/", sent)
+    assert (answer.status_code, list(answer.context["form"].errors)) == (422, [missing])
+    assert [one for one in sent.values() if one not in answer.content.decode()] == []
+    assert WarningSign.objects.get().followed_up_on is None
+
+
+def test_a_mis_tap_is_withdrawn_today_and_stays_in_the_history(
+    browser: Browser, meret: Client
+) -> None:
+    browser.post(f"/clients/{meret.pk}/signs/add/", {"code": "dizzy"})
+    page = f"/clients/{meret.pk}/signs/{WarningSign.objects.get().pk}/"
+    assert "Withdraw it today" in read(browser.get(page))
+    text = read(browser.post(f"{page}withdraw/", {"reason": "meant Tal"}, follow=True))
+    assert "Recorded by mistake, withdrawn on 3 December 2026: meant Tal" in text
+    assert "On hold" not in text
+    assert "Recorded by mistake" in read(browser.get(page))
+
+
+def test_from_the_next_day_on_only_a_clinician_answers_it(
+    browser: Browser, meret: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    browser.post(f"/clients/{meret.pk}/signs/add/", {"code": "dizzy"})
+    page = f"/clients/{meret.pk}/signs/{WarningSign.objects.get().pk}/"
+    monkeypatch.setenv("COACH_TODAY", "2026-12-04")
+    assert "Withdraw it today" not in read(browser.get(page))
+    answer = browser.post(f"{page}withdraw/", {"reason": "meant Tal"})
+    assert (answer.status_code, WarningSign.objects.get().withdrawn_on) == (422, None)
+    assert "only a clinician answers it now" in read(answer)
+
+
+def test_what_she_wrote_in_a_form_is_never_a_mis_tap(browser: Browser, meret: Client) -> None:
+    form = Intake.objects.create(client=meret, expires_at=datetime(2026, 12, 9, tzinfo=UTC))
+    row = sign(meret, date(2026, 12, 3), intake=form)
+    page = f"/clients/{meret.pk}/signs/{row.pk}/"
+    assert "Withdraw it today" not in read(browser.get(page))
+    assert browser.post(f"{page}withdraw/", {"reason": "x"}).status_code == 422
+
+
+def test_the_answer_leads_to_the_clearance_form_with_nothing_chosen(
+    browser: Browser, meret: Client
+) -> None:
+    row = sign(meret, date(2026, 12, 3))
+    source = browser.get(f"/clients/{meret.pk}/signs/{row.pk}/").content.decode()
+    assert f'href="/clients/{meret.pk}/clearance/add/"' in source
