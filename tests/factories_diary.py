@@ -9,7 +9,7 @@ from clients.actions import record_clearance
 from clients.models import Assessment, Clearance, Client
 from clients.rules.facts import ClearanceFact
 from coach.practice.audit import SYSTEM
-from tests import factories
+from tests import factories, factories_clearance
 
 CAME = datetime(2026, 11, 2, 8, tzinfo=UTC)
 
@@ -43,6 +43,8 @@ def assessed(of: Client, day: date, at: datetime = CAME) -> Assessment:
 
 
 def letter(of: Client, said_on: date, **values: Any) -> Clearance:
-    """A clinician's letter, recorded today."""
+    """A clinician's letter, recorded today, and the health questions answered on its day."""
+    over = of.pregnancies.filter(ended__isnull=False).exists()
+    factories_clearance.screening(of, said_on, phase="after" if over else "pregnant")
     facts = ClearanceFact(said_on=said_on, **{**_SAID, **values})
     return record_clearance(by=SYSTEM, client=of, facts=facts)

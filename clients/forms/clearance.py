@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django import forms
@@ -10,11 +10,11 @@ from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 from django.forms.boundfield import BoundField
 
+from clients.documents.taken import taken
 from clients.forms.fields import day_field, number_field, radios, text_field
-from clients.rules.documents import MOST_BYTES, Document, DocumentRefused, read_document
+from clients.rules.documents import ACCEPTED, MOST_BYTES, Document, DocumentRefused
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
 from clients.rules.go_ahead_words import until_end_words
-from clients.rules.policy import policy
 from clients.rules.pregnancies import Problem
 from coach.scheduling.values import Limits
 
@@ -35,12 +35,17 @@ _TICKS = {
     "no_loaded_trunk_flexion": "no loaded curling of the trunk",
     "gentle_recovery_only": "gentle recovery work only",
 }
+# Each lists rows of hers to choose from, and is left out where there are none.
+NAMED = ("answers", "answers_conditions", "replaces")
 _NUMBERS = ("lift_at_most_kg", "effort_at_most", "heart_rate_at_most")
-_ACCEPTED = ".pdf,.jpg,.jpeg,.png,application/pdf,image/jpeg,image/png"
 
 
 class ClearanceForm(forms.Form):
-    """Who said what, when, on what ground, with which limits, until when, to which signs."""
+    """Who said what, when, on what ground, with which limits, until when, to which signs.
+
+    `choices`: by field of NAMED, what of hers there is to choose; `running`: whether she is
+    pregnant; `counts_weeks`: how long a letter without an end counts, None where that is off.
+    """
 
     word = radios(
         "What was said",
@@ -73,8 +78,8 @@ class ClearanceForm(forms.Form):
         label="The letter",
         required=False,
         allow_empty_file=True,
-        help_text="A PDF, or a photo as JPEG or PNG, up to 10 MB. It is kept encrypted.",
-        widget=forms.FileInput(attrs={"accept": _ACCEPTED}),
+        help_text="A PDF, or a photo as JPEG, PNG or HEIC, up to 10 MB. It is kept encrypted.",
+        widget=forms.FileInput(attrs={"accept": ACCEPTED}),
     )
     examined = radios(
         "Was she examined for it?", [("yes", "yes"), ("no", "no"), (NOT_KNOWN, "not known")]
@@ -99,23 +104,50 @@ class ClearanceForm(forms.Form):
         help_text="Tick a sign only if the clinician spoke of it. The others stay unanswered.",
         widget=forms.CheckboxSelectMultiple,
     )
+    answers_conditions = forms.MultipleChoiceField(
+        label="What else it answers by name",
+        required=False,
+        help_text="Tick only what the clinician spoke of. The rest stays unanswered.",
+        widget=forms.CheckboxSelectMultiple,
+    )
+    replaces = forms.MultipleChoiceField(
+        label="Earlier ones whose place it takes",
+        required=False,
+        help_text="The limits of all that was said add up until one takes the place of another.",
+        widget=forms.CheckboxSelectMultiple,
+    )
+    names_more = forms.BooleanField(
+        label="It allows more than gentle recovery in the first weeks after the end",
+        required=False,
+    )
+    origin = text_field(
+        "Handed over by", longest=120, hint="Another coach, if the record comes from her."
+    )
     note = text_field("Note", longest=2000, rows=3)
 
     def __init__(
-        self, *args: Any, quiet: bool, signs: Sequence[tuple[int, str]],
-        running: bool, **kwargs: Any,
+        self, *args: Any, quiet: bool, choices: Mapping[str, Sequence[tuple[Any, str]]],
+        running: bool, counts_weeks: int | None, **kwargs: Any,
     ) -> None:  # fmt: skip
         super().__init__(*args, **kwargs)
         ends = [(UNTIL_END, until_end_words(quiet=quiet))] if running else []
-        open_end = f"no end was named: it counts {policy().letter_counts_weeks} weeks"
-        named = [(OPEN, open_end), *ends, (DAY, "until a day")]
+        counts = f": it counts {counts_weeks} weeks" if counts_weeks else ""
+        named = [(OPEN, f"no end was named{counts}"), *ends, (DAY, "until a day")]
         self._choices("until_kind", named)
-        self._choices("answers", [(str(pk), words) for pk, words in signs])
-        if not signs:
-            del self.fields["answers"]
+        for name in NAMED:
+            self._choices(name, [(str(key), words) for key, words in choices.get(name, ())])
+            if not choices.get(name):
+                del self.fields[name]
+        if running:
+            del self.fields["names_more"]
 
     def _choices(self, name: str, choices: Iterable[tuple[str, str]]) -> None:
         self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField's
+
+    @property
+    def named(self) -> list[BoundField]:
+        """What of hers there is to answer by name or to take the place of."""
+        return [self[name] for name in NAMED if name in self.fields]
 
     @property
     def numbers(self) -> list[BoundField]:
@@ -130,7 +162,7 @@ class ClearanceForm(forms.Form):
         if (sent.size or 0) > MOST_BYTES:
             raise ValidationError("The file is larger than 10 MB.")
         try:
-            return read_document(sent.name or "", sent.read())
+            return taken(sent.name or "", sent.read())
         except DocumentRefused as refused:
             raise ValidationError(str(refused)) from None
 
@@ -162,6 +194,9 @@ class ClearanceForm(forms.Form):
             until=data["until"],
             until_birth=data["until_kind"] == UNTIL_END,
             answers=tuple(int(pk) for pk in data.get("answers", ())),
+            answers_conditions=tuple(data.get("answers_conditions", ())),
+            replaces=tuple(int(pk) for pk in data.get("replaces", ())),
+            names_more=data.get("names_more", False),
             clinician=data["clinician"],
             clinician_kind=data["clinician_kind"],
             examined="" if data["examined"] == NOT_KNOWN else data["examined"],

@@ -14,9 +14,17 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
-from clients.forms.fields import day_field
+from clients.forms.fields import day_field, text_field
 from clients.rules.dating import METHODS, SCAN, work_out_due
-from clients.rules.pregnancies import MODES, MOST_BABIES, PregnancyFacts, Problem
+from clients.rules.pregnancies import (
+    MODES,
+    MOST_BABIES,
+    SURGICAL,
+    TEARS,
+    PregnancyFacts,
+    Problem,
+)
+from clients.rules.redating import Redating
 from clients.rules.words import (
     CARRYING,
     DELIVERED,
@@ -31,7 +39,22 @@ _ENDINGS = {DELIVERED: Ending.BIRTH, LOST: Ending.LOSS}
 _STEP = {"hx-post": "", "hx-vals": '{"step": "1"}', "hx-sync": "closest form:replace"}
 # Choosing changes which fields there are; a day typed only changes the sentence beneath.
 _REDRAW = {**_STEP, "hx-target": "#dating", "hx-swap": "outerHTML", "hx-trigger": "change"}
-_RECKON = {**_STEP, "hx-target": "#worked-out", "hx-swap": "outerHTML"}
+RECKON = {
+    **_STEP,
+    "hx-target": "#worked-out",
+    "hx-swap": "outerHTML",
+    "hx-trigger": "change delay:300ms",
+}
+# The fields of one kind of end, by the facts that they hold; the rules refuse them of another.
+_OF_A_BIRTH = {"birth_mode": "mode", "born": "count", "tear": "tear", "wound": "wound"}
+_OF_A_LOSS = {"gestation": "weeks", "surgical": "surgery"}
+OF_THE_END = {**_OF_A_BIRTH, **_OF_A_LOSS}
+_FIELDS = {"due": "day", "ending": "situation", "expected": "how_many", **OF_THE_END}
+
+
+def _one_of(choices: dict[str, str], label: str = "") -> forms.ChoiceField:
+    answers = [("", "not known"), *choices.items()]
+    return forms.ChoiceField(label=label, required=False, choices=answers, widget=forms.Select)
 
 
 def _number() -> forms.IntegerField:
@@ -51,19 +74,21 @@ class PregnancyForm(forms.Form):
         error_messages={"required": "Choose one: nothing else can be asked before."},
     )
     ended = day_field("")
-    mode = forms.ChoiceField(
-        required=False, choices=[("", "not known"), *MODES.items()], widget=forms.Select
-    )
+    mode = _one_of(MODES)
     count = _number()
+    tear = _one_of(TEARS, "Tear or cut")
+    wound = text_field("How the wound heals", longest=500, rows=2, hint="As she told you.")
+    weeks = text_field("After how many weeks", longest=10, hint="As told, like 9w0d.")
+    surgery = _one_of(SURGICAL, "An operation")
     dated_by = forms.ChoiceField(required=False, widget=forms.Select(attrs=_REDRAW))
-    day = day_field("Day", attrs={**_RECKON, "hx-trigger": "change delay:300ms"})
+    day = day_field("Day", attrs=RECKON)
     age = forms.CharField(
         label="What the scan said",
         required=False,
         max_length=20,
         help_text="Weeks and days on that day, like 12w3d.",
         widget=forms.TextInput(
-            attrs={"autocomplete": "off", **_RECKON, "hx-trigger": "input changed delay:400ms"}
+            attrs={"autocomplete": "off", **RECKON, "hx-trigger": "input changed delay:400ms"}
         ),
     )
     how_many = _number()
@@ -120,8 +145,8 @@ class PregnancyForm(forms.Form):
         """The fields that are asked, in their order."""
         names = {
             CARRYING: ["situation", "dated_by"],
-            DELIVERED: ["situation", "ended", "mode", "count", "dated_by"],
-            LOST: ["situation", "ended", "dated_by"],
+            DELIVERED: ["situation", "ended", *_OF_A_BIRTH.values(), "dated_by"],
+            LOST: ["situation", "ended", *_OF_A_LOSS.values(), "dated_by"],
         }.get(self.so_far, ["situation"])
         if len(names) > 1 and self.method in METHODS:
             names += ["day", "age"] if self.method == SCAN else ["day"]
@@ -155,6 +180,11 @@ class PregnancyForm(forms.Form):
         today = self.today if self.so_far == CARRYING else None
         return worked_out(due, today, quiet=self.quiet)
 
+    @property
+    def redating(self) -> Redating | None:
+        """What the date typed comes to beside the one kept; nothing where none is."""
+        return None
+
     def _due(self) -> date | None:
         """The due date by what was typed; a ValidationError names the field that is wrong."""
         if self.method == AS_IT_STANDS and self.kept:
@@ -183,6 +213,14 @@ class PregnancyForm(forms.Form):
         except ValidationError as wrong:
             raise ValidationError({name: wrong.messages}) from None
 
+    def clean_weeks(self) -> str:
+        """Weeks and days in one way of writing; what she does not know is left empty."""
+        text: str = self.cleaned_data["weeks"]
+        try:
+            return str(GestationalAge.parse(text)) if text else ""
+        except ValueError:
+            raise ValidationError("Write weeks and days, like 9w0d.") from None
+
     def clean(self) -> dict[str, Any]:
         """Put the facts together; what is not asked is left out, whatever stands in it."""
         data = self.cleaned_data
@@ -200,7 +238,8 @@ class PregnancyForm(forms.Form):
     def _facts(self, due: date | None, data: dict[str, Any]) -> PregnancyFacts:
         kept = self.kept if self.method == AS_IT_STANDS else None
         dated_by = kept.dated_by if kept else self.method if due else ""
-        delivered = self.so_far == DELIVERED
+        asked = {DELIVERED: _OF_A_BIRTH, LOST: _OF_A_LOSS}.get(self.so_far, {})
+        of_the_end: dict[str, Any] = {fact: data.get(name) for fact, name in asked.items()}
         earlier = self.kept.expected if self.kept else 1
         return PregnancyFacts(
             due=due,
@@ -208,15 +247,13 @@ class PregnancyForm(forms.Form):
             expected=data.get("how_many") or earlier,
             ended=None if self.so_far == CARRYING else data.get("ended"),
             ending=str(_ENDINGS.get(self.so_far, "")),
-            birth_mode=data.get("mode", "") if delivered else "",
-            born=data.get("count") if delivered else None,
+            **of_the_end,
         )
 
     def refuse(self, problems: Iterable[Problem]) -> None:
         """Put what the rules found beside the fields that it is about."""
-        places = {"due": "day", "ending": "situation", "birth_mode": "mode", "born": "count"}
         for problem in problems:
-            wanted = places.get(problem.field, problem.field)
+            wanted = _FIELDS.get(problem.field, problem.field)
             last = "dated_by" if "dated_by" in self._names() else "situation"
             self.add_error(wanted if wanted in self._names() else last, problem.sentence)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from coach.scheduling.dates import PregnancyDates, forecast_stage, stage_on
+from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import Stage
 
 ACTIVE, PAUSED = "active", "paused"
@@ -42,8 +43,17 @@ class Needs:
         return self.past_due + self.quiet + self.paused + self.unknown
 
 
-def count_needs(clients: Iterable[Needed], *, today: date, days: Sequence[date]) -> Needs:
-    """Count clients at each servable stage for each day; births are taken at the due date."""
+def count_needs(
+    clients: Iterable[Needed],
+    *,
+    today: date,
+    days: Sequence[date],
+    scheme: TrimesterScheme = DEFAULT_SCHEME,
+) -> Needs:
+    """Count clients at each servable stage for each day; births are taken at the due date.
+
+    `scheme` cuts the trimesters.
+    """
     apart: Counter[str] = Counter()
     by_day: dict[date, Counter[Stage]] = {day: Counter() for day in days}
     for one in clients:
@@ -51,7 +61,7 @@ def count_needs(clients: Iterable[Needed], *, today: date, days: Sequence[date])
             apart[kind] += 1
             continue
         for day, counted in by_day.items():
-            stage = forecast_stage(one.pregnancies, today=today, on=day)
+            stage = forecast_stage(one.pregnancies, today=today, on=day, scheme=scheme)
             if stage.servable:
                 counted[stage] += 1
     return Needs(

@@ -16,6 +16,7 @@ from clients.rules.contact import dialled
 from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.words import short_day_words, stage_words, words_for
 from coach.scheduling.dates import PregnancyDates, gestational_age, stage_on, weeks_since
+from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import GoAheadWord, Stage
 
 CURRENT, EVERYBODY = "current", "everybody"
@@ -88,15 +89,21 @@ class Line:
 
 
 def line_of(
-    person: Person, pregnancies: Sequence[PregnancyDates], today: date, *, quiet: bool
+    person: Person,
+    pregnancies: Sequence[PregnancyDates],
+    today: date,
+    *,
+    quiet: bool,
+    scheme: TrimesterScheme = DEFAULT_SCHEME,
 ) -> Line:
     """A client's line with her stage: "28w4d" or "11 w", and the stage in words beneath."""
-    stage = stage_on(pregnancies, today)
+    stage = stage_on(pregnancies, today, scheme)
     if stage is Stage.UNKNOWN:
         return Line(person, stage, "–", stage.label)
     running, ended = latest_dates(pregnancies, today)
     if stage.pregnant and running:
-        note = words_for(quiet).asks if stage is Stage.PAST_DUE else _running(stage, running, quiet)
+        label = stage_words(stage, quiet=quiet, scheme=scheme)
+        note = words_for(quiet).asks if stage is Stage.PAST_DUE else _running(label, running, quiet)
         short = str(gestational_age(running, today))
         return Line(person, stage, short, note, (running - today).days)
     assert ended is not None  # a stage of weeks since has an end
@@ -117,8 +124,7 @@ def _runs(one: PregnancyDates, on: date) -> bool:
     return begun and (not one.over or (one.ended is not None and one.ended > on))
 
 
-def _running(stage: Stage, due: date, quiet: bool) -> str:
-    label = stage_words(stage, quiet=quiet)
+def _running(label: str, due: date, quiet: bool) -> str:
     return label if quiet else f"{label} · due {short_day_words(due)}"
 
 

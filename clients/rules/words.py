@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from coach.scheduling.dates import gestational_age, quiet_label
+from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import Stage
 
 # What no page of a quiet client holds, in any form: tests read the rendered pages for these.
@@ -92,9 +93,9 @@ def unless_quiet(text: str, *, quiet: bool, instead: str = "") -> str:
     return instead if quiet and says_too_much(text) else text
 
 
-def stage_words(stage: Stage, *, quiet: bool) -> str:
-    """A stage as a list prints it."""
-    return quiet_label(stage) if quiet else stage.label
+def stage_words(stage: Stage, *, quiet: bool, scheme: TrimesterScheme = DEFAULT_SCHEME) -> str:
+    """A stage as a list prints it; for a quiet client in weeks, as the scheme cuts them."""
+    return quiet_label(stage, scheme) if quiet else stage.label
 
 
 def worked_out(due: date, today: date | None, *, quiet: bool) -> str:

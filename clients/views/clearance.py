@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -12,8 +15,14 @@ from clients import actions, queries
 from clients.forms.clearance import ClearanceForm
 from clients.forms.sign import WithdrawForm
 from clients.models import Clearance, Client
-from clients.rules.go_ahead import unanswered
+from clients.queries.intake import letter_from_form
+from clients.rules.documents import Document
+from clients.rules.facts import ClientFacts
+from clients.rules.go_ahead import open_conditions, unanswered
+from clients.rules.go_ahead_words import sentence
 from clients.rules.happened import said_words
+from clients.rules.policy import Policies
+from clients.rules.screening import condition_words
 from clients.rules.warning_signs import sign_words
 from clients.views.shared import kept, looked_at
 from coach.practice import files
@@ -22,6 +31,7 @@ from coach.practice.http import Request, today
 from coach.practice.permissions import Access, Fact, requires
 from coach.scheduling.dates import stage_on
 
+LONGEST_NUMBER = 18  # digits that a key of the database can have
 # A letter comes from outside: nothing in it may run, and nobody else may frame it.
 LETTER_POLICY = "sandbox; default-src 'none'; frame-ancestors 'none'"
 
@@ -31,34 +41,60 @@ LETTER_POLICY = "sandbox; default-src 'none'; frame-ancestors 'none'"
 def add_clearance(request: Request, pk: int) -> HttpResponse:
     """Who said what, when, with which limits, until when, to which signs; and the letter."""
     client = get_object_or_404(Client, pk=pk)
-    form = _form(request, client)
+    form, came = _form(request, client), _came(request, client)
     if form.is_valid():
         data = form.cleaned_data
         row = kept(form, lambda: actions.record_clearance(
             by=actor_of(request), client=client, facts=form.facts, note=data["note"],
-            document=data["document"]))  # fmt: skip
+            origin=data["origin"], document=data["document"] or came))  # fmt: skip
         if row:
             messages.success(request, "Kept.")
             return redirect("clients:client", pk)
-    looked_at(request, client, ["signs"])
-    context = {"client": client, "form": form}
+    looked_at(request, client, ["signs", "conditions", "clearances"])
+    context = {"client": client, "form": form, "came": came, "form_pk": request.GET.get("form")}
     status = 422 if form.is_bound else 200
     return render(request, "clients/clearance.html", context, status=status)
 
 
+def _came(request: Request, client: Client) -> Document | None:
+    """The letter that came with a form of hers, where she is recorded from it."""
+    form = request.GET.get("form", "")
+    known = form.isdecimal() and len(form) <= LONGEST_NUMBER
+    return letter_from_form(client, int(form)) if known else None
+
+
 def _form(request: Request, client: Client) -> ClearanceForm:
-    facts, now = queries.facts_for(client), today(request)
-    open_signs = [
-        (sign.pk, sign_words(sign.code, sign.text, quiet=bool(client.quiet)))
-        for sign in unanswered(facts, now)
-    ]
+    facts, now, in_force = queries.facts_for(client), today(request), queries.policies()
+    stands = in_force.on(now)
     sent = (request.POST, request.FILES) if request.method == "POST" else ()
     return ClearanceForm(
         *sent,
         quiet=bool(client.quiet),
-        signs=open_signs,
+        choices=_choices(facts, now, in_force, quiet=bool(client.quiet)),
         running=stage_on([one.dates for one in facts.pregnancies], now).pregnant,
+        counts_weeks=stands.letter_counts_weeks if stands.checks("policy-end") else None,
     )
+
+
+def _choices(
+    facts: ClientFacts, now: date, in_force: Policies, *, quiet: bool
+) -> dict[str, list[tuple[Any, str]]]:
+    """What of hers waits for a clinician, and what was said before."""
+    return {
+        "answers": [
+            (sign.pk, sign_words(sign.code, sign.text, quiet=quiet))
+            for sign in unanswered(facts, now, in_force)
+        ],
+        "answers_conditions": [
+            (one.key, sentence(condition_words(one.code, one.text, quiet=quiet)))
+            for one, _ in open_conditions(facts, now, in_force)
+        ],
+        "replaces": [
+            (one.pk, sentence(said_words(one.word, one.said_on)))
+            for one in sorted(facts.clearances, key=lambda one: one.said_on, reverse=True)
+            if one.withdrawn_on is None
+        ],
+    }
 
 
 @require_safe

@@ -71,7 +71,7 @@ def record_end(request: Request, pk: int, which: int) -> HttpResponse:
         ended = facts.ended
         if kept(form, lambda: actions.record_end(
             by=actor_of(request), pregnancy=pregnancy, ending=Ending(facts.ending), ended=ended,
-            birth_mode=facts.birth_mode, born=facts.born)):  # fmt: skip
+            **facts.of_the_end)):  # fmt: skip
             return _back(request, pregnancy.client)
     return _page(request, pregnancy.client, form, "How it ended")
 

@@ -10,6 +10,7 @@ from django_htmx.http import replace_url
 
 from clients import queries
 from clients.forms.roster import RosterForm
+from clients.rules.go_ahead_words import not_checked_words
 from coach.htmx import render_partial
 from coach.practice.http import Request, today
 from coach.practice.permissions import Fact, may, requires
@@ -23,8 +24,11 @@ def roster(request: Request) -> HttpResponse:
     """Search, filters, order and page are all in the address."""
     stage, word = (may(request.user, fact) for fact in (Fact.STAGE, Fact.GO_AHEAD))
     form = RosterForm.read(request.GET, with_stage=stage, with_word=word)
-    found = queries.roster(today(request), with_stage=stage, with_word=word, **form.filters)
+    now = today(request)
+    found = queries.roster(now, with_stage=stage, with_word=word, **form.filters)
+    unchecked = queries.policies().on(now).unchecked if word else ()
     context = {
+        "unchecked": not_checked_words(unchecked),
         "form": form,
         "roster": found,
         "page": Paginator(found.lines, CLIENTS_A_PAGE).get_page(request.GET.get("page")),

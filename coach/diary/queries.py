@@ -7,21 +7,13 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from clients.models import Client, Standing
-from clients.queries import AssessmentFacts, assessment_facts
-from clients.queries.facts import facts_by_client
-from clients.rules.go_ahead import go_ahead
+from clients.queries import AssessmentFacts, assessment_facts, go_aheads, the_scheme
 from coach.scheduling.dates import stage_on
 from coach.scheduling.reassessment import FIRST, Due, due, policy
 from coach.scheduling.values import Finding, GoAhead, GoAheadWord, Severity, Stage
 
 AHEAD_DAYS = 28
 LETTERS_AHEAD_DAYS = 30
-_ON_FILE = {
-    GoAheadWord.LETTER_ON_FILE,
-    GoAheadWord.YES,
-    GoAheadWord.YES_WITH_LIMITS,
-    GoAheadWord.NO_LETTER_REQUIRED,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,16 +82,14 @@ def clearances(today: date) -> list[ClearanceWanted]:
 
     The number of queries does not depend on the number of clients.
     """
-    clients = Client.objects.filter(standing=Standing.ACTIVE).order_by("name", "pk")
-    quiet = {one.pk: bool(one.quiet) for one in clients}
-    facts = facts_by_client(None, quiet)
-    found = (_clearance(one, go_ahead(facts[one.pk], today)) for one in clients)
+    active = go_aheads(on=today, standing=(Standing.ACTIVE,))
+    found = (_clearance(one.client, one.found) for one in active)
     return sorted((one for one in found if one), key=lambda one: one.day)
 
 
 def _clearance(client: Client, answer: GoAhead) -> ClearanceWanted | None:
     """What her go-ahead wants on its day; nothing where a letter counts for a while yet."""
-    if answer.word not in _ON_FILE:
+    if not answer.word.may_train:
         day = answer.since or _came_on(client.created_at, client.time_zone)
         return ClearanceWanted(client.pk, client.name, answer.word, day, answer.reasons)
     if answer.until is None or (answer.until - answer.on).days > LETTERS_AHEAD_DAYS:
@@ -109,7 +99,7 @@ def _clearance(client: Client, answer: GoAhead) -> ClearanceWanted | None:
 
 
 def _runs_out(last: date) -> Finding:
-    reason = f"The letter’s last day is {last.day} {last:%B %Y}"
+    reason = f"The last day of the letter or of the answers is {last.day} {last:%B %Y}"
     return Finding("letter", Severity.CAUTION, reason, "policy of the practice")
 
 
@@ -134,7 +124,7 @@ def _active() -> list[AssessmentFacts]:
 
 
 def _wanted(facts: list[AssessmentFacts], today: date) -> list[Reassessment]:
-    came = _came()
+    came, scheme = _came(), the_scheme()
     found = (
         (
             one,
@@ -144,6 +134,7 @@ def _wanted(facts: list[AssessmentFacts], today: date) -> list[Reassessment]:
                 today=today,
                 rules=policy(),
                 since=came[one.client_id],
+                scheme=scheme,
             ),
         )
         for one in facts

@@ -15,8 +15,11 @@ from clients.models import (
     Assessment,
     Clearance,
     Client,
+    Condition,
+    GoAheadPolicy,
     GoAheadSpan,
     Pregnancy,
+    Screening,
     Standing,
     WarningSign,
 )
@@ -29,6 +32,10 @@ from coach.practice.permissions import Access, Fact, access, may
 from content.models import Upload
 
 EVERY_LETTER_DAYS = 3660  # ten years
+
+_RESTS_ON: tuple[type[models.Model], ...] = (
+    Assessment, Clearance, Condition, Pregnancy, Screening, WarningSign,
+)  # fmt: skip
 
 # What a feed tells decides who may have it. Who is to be reassessed tells of measurements.
 FACT = {Kind.UPLOADS: Fact.CONTENT, Kind.TODO: Fact.HEALTH}
@@ -108,7 +115,9 @@ def todos(today: date) -> ToDos:
         )
         for identity, words, pk, day in wanted
     )
-    return ToDos(tuple(items), max(changed.values(), default=None), _turned(today))
+    decided = GoAheadPolicy.objects.aggregate(latest=Max("at"))["latest"]
+    stamps = [*changed.values(), *([decided] if decided and changed else [])]
+    return ToDos(tuple(items), max(stamps, default=None), _turned(today))
 
 
 def _to_do(today: date) -> Iterator[tuple[str, str, int, date]]:
@@ -122,8 +131,7 @@ def _to_do(today: date) -> Iterator[tuple[str, str, int, date]]:
 def _changed(clients: dict[int, Client]) -> dict[int, datetime]:
     """When anything last changed that her entries rest on."""
     found = {pk: client.changed_at for pk, client in clients.items()}
-    models_: tuple[type[models.Model], ...] = (Assessment, Clearance, Pregnancy, WarningSign)
-    for model in models_:
+    for model in _RESTS_ON:
         latest: Any = model._default_manager.order_by().values("client_id")
         for row in latest.annotate(latest=Max("changed_at")):
             if (pk := row["client_id"]) in found:

@@ -13,6 +13,7 @@ from django.core.exceptions import ValidationError
 from coach.practice.models import Practice, User
 from coach.practice.models.people import ROLES
 from coach.practice.places import country_choices, currency_choices, zone_choices
+from coach.scheduling.trimesters import SCHEMES
 
 _CHOOSE = ("", "Choose…")
 
@@ -66,6 +67,29 @@ class PracticeForm(forms.Form):
         """The cleaned fields as the model has them."""
         values = {name: self.cleaned_data[name] for name in _KEPT_AS_TYPED}
         return values | {"tax_basis_points": int(self.cleaned_data["tax_rate"] * 100)}
+
+
+class DetailsForm(PracticeForm):
+    """The business details later on, with how the trimesters are cut."""
+
+    trimester_scheme = forms.ChoiceField(
+        label="Trimesters begin at",
+        choices=[(one.name, f"{one.label} ({one.source})") for one in SCHEMES.values()],
+        help_text="Published sources differ. Every stage follows what you choose; who may train "
+        "does not depend on it.",
+        widget=forms.RadioSelect,
+    )
+
+    @staticmethod
+    def initial_from(practice: Practice) -> dict[str, Any]:
+        """With the scheme."""
+        shown = PracticeForm.initial_from(practice)
+        return shown | {"trimester_scheme": practice.trimester_scheme}
+
+    def practice_values(self) -> dict[str, Any]:
+        """With the scheme."""
+        chosen = self.cleaned_data["trimester_scheme"]
+        return super().practice_values() | {"trimester_scheme": chosen}
 
 
 def _letters(code: str) -> str:

@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from coach.scheduling.dates import TERM_DAYS, PregnancyDates, stage_on, weeks_since
+from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import Finding, Severity, Stage
 
 _FILE = Path(__file__).parent / "data" / "reassessment.toml"
@@ -67,6 +68,7 @@ def due(
     today: date,
     rules: Rules,
     since: date | None = None,
+    scheme: TrimesterScheme = DEFAULT_SCHEME,
 ) -> Due | None:
     """When the next assessment is wanted: the earliest day that any rule asks for, or None.
 
@@ -79,12 +81,12 @@ def due(
     Nothing is asked for past the due date with no end recorded, neither today nor on a coming day
     after the due date: the question then is how she is, and her go-ahead waits for the answer.
     A stage not known has an interval of its own. Days may come in any order; assessments later
-    than `today` are left out. Trimesters: the default scheme's. Source: each finding's.
+    than `today` are left out. `scheme` cuts the trimesters. Source: each finding's.
     """
-    stage = stage_on(pregnancies, today)
+    stage = stage_on(pregnancies, today, scheme)
     if stage is Stage.PAST_DUE:
         return None
-    run = _run(pregnancies, stage, today)
+    run = _run(pregnancies, stage, today, scheme)
     last = max((day for day in assessed_on if day <= today), default=None)
     if last is None:
         asked = [_first(run, since or today, rules)]
@@ -105,6 +107,7 @@ class _Run:
     """
 
     start: date
+    scheme: TrimesterScheme
     last_day: date | None = None
 
     def holds(self, day: date) -> bool:
@@ -115,7 +118,7 @@ class _Run:
 
     @property
     def stages(self) -> tuple[tuple[int, Stage], ...]:
-        return _stages(pregnant=self.last_day is not None)
+        return _stages(self.scheme, pregnant=self.last_day is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,16 +144,19 @@ def _by_day(ask: _Ask) -> date:
     return ask.day
 
 
-def _run(pregnancies: Iterable[PregnancyDates], stage: Stage, today: date) -> _Run | None:
+def _run(
+    pregnancies: Iterable[PregnancyDates], stage: Stage, today: date, scheme: TrimesterScheme
+) -> _Run | None:
     """What names a known stage; None where the stage is not known."""
     if stage is Stage.UNKNOWN:
         return None
     if not stage.pregnant:
         ended = (one for one in pregnancies if one.ended and one.ended <= today)
-        return _Run(max((_start(one, one.ended), one.ended) for one in ended if one.ended)[1])
+        last = max((_start(one, one.ended), one.ended) for one in ended if one.ended)[1]
+        return _Run(last, scheme)
     running = (one for one in pregnancies if one.ended is None or one.ended > today)
     latest = max(one.due for one in running if one.due and _begins(one.due) <= today)
-    return _Run(_begins(latest), latest)
+    return _Run(_begins(latest), scheme, latest)
 
 
 def _start(one: PregnancyDates, otherwise: date) -> date:
@@ -162,14 +168,14 @@ def _begins(due_date: date) -> date:
 
 
 @cache
-def _stages(*, pregnant: bool) -> tuple[tuple[int, Stage], ...]:
+def _stages(scheme: TrimesterScheme, *, pregnant: bool) -> tuple[tuple[int, Stage], ...]:
     """The stages of a run in their order, each with the completed weeks at which it begins."""
     day = date(2000, 1, 3)
     term = timedelta(days=TERM_DAYS)
     one = PregnancyDates(due=day + term) if pregnant else PregnancyDates(ended=day)
     found: dict[Stage, int] = {}
     for weeks in range(_WEEKS_WITH_CUTS):
-        found.setdefault(stage_on([one], day + timedelta(weeks=weeks)), weeks)
+        found.setdefault(stage_on([one], day + timedelta(weeks=weeks), scheme), weeks)
     return tuple((weeks, stage) for stage, weeks in found.items() if stage.servable)
 
 
@@ -184,7 +190,7 @@ def _after_interval(
     pregnancies: Sequence[PregnancyDates], run: _Run | None, last: date, rules: Rules
 ) -> Iterable[_Ask]:
     """Nothing where the last one was before this run, or its stage asks for none."""
-    stage = stage_on(pregnancies, last) if run else Stage.UNKNOWN
+    stage = stage_on(pregnancies, last, run.scheme) if run else Stage.UNKNOWN
     rule = rules.get(stage, rules[Stage.UNKNOWN])
     if rule.every_weeks and (run is None or run.start <= last):
         reason = f"Every {_count(rule.every_weeks, 'week')}; last measured on {{last}}"

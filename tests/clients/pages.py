@@ -10,6 +10,7 @@ from clients import actions
 from clients.models import Clearance, Client
 from clients.rules.documents import read_document
 from clients.rules.facts import ClearanceFact
+from clients.rules.words import NEVER_IF_QUIET
 from coach.practice.audit import SYSTEM
 
 _PARTS = (
@@ -23,6 +24,13 @@ def read(answer: Any) -> str:
     """The page's words, without its tags."""
     text = re.sub(r"<(script|style|svg).*?</\1>", " ", answer.content.decode(), flags=re.DOTALL)
     return " ".join(re.sub(r"<[^>]+>", " ", text).split())
+
+
+def too_much(answer: Any) -> list[str]:
+    """What of NEVER_IF_QUIET a page's source holds, without the tokens against forgery."""
+    text = answer.content.decode()
+    text = re.sub(r'(csrfmiddlewaretoken" value=|X-CSRFToken": )"[^"]*"', "", text).casefold()
+    return [word for word in NEVER_IF_QUIET if word in text]
 
 
 def _pdf() -> bytes:

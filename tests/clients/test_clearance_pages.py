@@ -14,7 +14,7 @@ from coach.practice import files
 from coach.practice.models import AuditEntry, StoredFile
 from tests import factories
 from tests.clients.pages import PDF, clearance_with_letter, read
-from tests.factories_clearance import clearance, sign
+from tests.factories_clearance import clearance, screening, sign
 
 SENT = {
     "word": "go-ahead",
@@ -59,11 +59,15 @@ def test_a_clearance_with_its_letter_is_on_her_page(browser: Browser, meret: Cli
         "effort_at_most": 6,
         "others": ["no jumping", "no lifts overhead"],
     }
-    limits = "Not lying flat; effort up to 6 of 10; no jumping; no lifts overhead."
+    limits = "Not lying flat; effort up to 6 of 10; no jumping; no lifts overhead"
     text = read(answer)
-    assert f"Letter on file Since today, until the birth. {limits} the letter" in text
-    assert "Not everything is checked: your own judgement decides." in text
-    assert "Clearance: go ahead, with limits , midwife, Maeve Lorne" in text
+    assert f"Waiting {limits}" in text
+    assert "The health questions" in text
+    assert "Clearance: go ahead, with limits · midwife, Maeve Lorne" in text
+    screening(meret, date(2026, 12, 2))
+    text = read(browser.get(f"/clients/{meret.pk}/"))
+    assert f"Yes, with limits {limits}" in text
+    assert "until the birth" in text
 
 
 @pytest.mark.parametrize(
@@ -107,7 +111,7 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_is_kept(
         ("letter.pdf", b"", "The file is empty."),
         ("letter.pdf", b"<html><script>alert(1)</script>", "Take a PDF, or a photo"),
         ("letter.pdf", PDF[:60], "The file is not whole"),
-        ("photo.heic", b"\x00\x00\x00\x18ftypheic" + b"0" * 40, "That is a HEIC or AVIF photo."),
+        ("photo.heic", b"\x00\x00\x00\x18ftypheic" + b"0" * 40, "The file is not whole"),
         ("letter.pdf", PDF + b"0" * (10 * 1024 * 1024), "The file is larger than 10 MB."),
     ],
 )
@@ -124,15 +128,17 @@ def test_a_file_that_is_not_taken_is_told_beside_its_field(
 def test_only_open_signs_are_offered_and_only_those_ticked_are_answered(
     browser: Browser, meret: Client
 ) -> None:
+    screening(meret, date(2026, 12, 1))
     first = sign(meret, date(2026, 12, 1), code="dizzy")
     second = sign(meret, date(2026, 12, 1), code="headache")
     page = f"/clients/{meret.pk}/clearance/add/"
     assert len(browser.get(page).context["form"].fields["answers"].choices) == 2
     answer = send(browser, meret, answers=[str(first.pk)])
-    assert "On hold" in read(answer)
+    assert str(answer.context["standing"].word) == "on hold"
     offered = browser.get(page).context["form"].fields["answers"].choices
     assert [pk for pk, _ in offered] == [str(second.pk)]
-    assert "Letter on file" in read(send(browser, meret, answers=[str(second.pk)]))
+    answer = send(browser, meret, said_on="2026-12-02", answers=[str(second.pk)])
+    assert str(answer.context["standing"].word) == "yes"
     assert "answers" not in browser.get(page).context["form"].fields
 
 

@@ -11,6 +11,7 @@ from django.test import Client as Browser
 from clients.models import Client, DueDateChange, Pregnancy
 from coach.practice.models import AuditEntry
 from tests import factories
+from tests.clients.pages import too_much
 
 DUE = date(2027, 2, 21)
 
@@ -92,14 +93,18 @@ def test_another_date_asks_why(
     assert changes == ([(DUE, date(2027, 2, 27), reason)] if reason else [])
 
 
+OF_A_BIRTH = {"mode": "caesarean", "count": "2", "tear": "second", "wound": " closed, dry "}
+OF_A_LOSS = {"weeks": "9+0", "surgery": "yes"}
 ENDS = [
-    # sent                                                    then: ending, mode, born, quiet
-    ({"situation": "delivered", "ended": "2026-12-02", "mode": "caesarean", "count": "2"},
-     ("birth", "caesarean", 2, False)),
-    ({"situation": "delivered", "ended": "2026-12-02"}, ("birth", "", None, False)),
-    ({"situation": "lost", "ended": "2026-12-02"}, ("loss", "", None, True)),
-    ({"situation": "lost", "ended": "2026-12-02", "mode": "assisted", "count": "1"},
-     ("loss", "", None, True)),
+    # sent                                        then: ending, and what is known of it
+    ({"situation": "delivered", **OF_A_BIRTH},
+     ("birth", "caesarean", 2, "second", "closed, dry", "", "", False)),
+    ({"situation": "delivered"}, ("birth", "", None, "", "", "", "", False)),
+    ({"situation": "lost", **OF_A_LOSS}, ("loss", "", None, "", "", "9w0d", "yes", True)),
+    ({"situation": "lost"}, ("loss", "", None, "", "", "", "", True)),
+    # what was typed of the other kind of end is not kept
+    ({"situation": "lost", **OF_A_BIRTH}, ("loss", "", None, "", "", "", "", True)),
+    ({"situation": "delivered", **OF_A_LOSS}, ("birth", "", None, "", "", "", "", False)),
 ]  # fmt: skip
 
 
@@ -107,9 +112,13 @@ ENDS = [
 def test_an_end_is_recorded(
     browser: Browser, meret: Client, running: Pregnancy, sent: dict[str, str], then: Any
 ) -> None:
-    answer = browser.post(f"/clients/{meret.pk}/dates/{running.pk}/end/", sent)
+    path = f"/clients/{meret.pk}/dates/{running.pk}/end/"
+    answer = browser.post(path, {**sent, "ended": "2026-12-02"})
     kept = Pregnancy.objects.select_related("client").get()
-    assert (kept.ending, kept.birth_mode, kept.born, kept.client.quiet) == then
+    assert (
+        kept.ending, kept.birth_mode, kept.born, kept.tear, kept.wound, kept.gestation,
+        kept.surgical, kept.client.quiet,
+    ) == then  # fmt: skip
     assert (kept.due, kept.dated_by, kept.ended) == (DUE, "scan", date(2026, 12, 2))
     assert answer["Location"] == f"/clients/{meret.pk}/"
 
@@ -126,6 +135,10 @@ WRONG = [
         "less than or equal",
     ),
     ({"situation": "delivered", "ended": "2026-12-02", "mode": "x"}, "mode", "not one of"),
+    ({"situation": "delivered", "ended": "2026-12-02", "tear": "fifth"}, "tear", "not one of"),
+    ({"situation": "lost", "ended": "2026-12-02", "weeks": "nine"}, "weeks", "like 9w0d"),
+    ({"situation": "lost", "ended": "2026-12-02", "weeks": "46w0d"}, "weeks", "like 9w0d"),
+    ({"situation": "lost", "ended": "2026-12-02", "surgery": "x"}, "surgery", "not one of"),
 ]
 
 
@@ -149,17 +162,32 @@ def test_an_end_recorded_twice_leads_to_where_it_is_changed(
 
 
 def test_an_end_can_be_corrected(browser: Browser, meret: Client) -> None:
-    over = factories.pregnancy(meret, due=DUE, ended=date(2026, 12, 1), ending="birth",
-                               birth_mode="vaginal", born=1)  # fmt: skip
-    sent = {
-        "situation": "delivered", "ended": "2026-11-30", "mode": "assisted", "count": "1",
-        "dated_by": "as-it-stands",
-    }  # fmt: skip
-    browser.post(f"/clients/{meret.pk}/dates/{over.pk}/", sent)
-    kept = Pregnancy.objects.get()
-    assert (kept.ended, kept.birth_mode, kept.born, kept.due) == (
-        date(2026, 11, 30), "assisted", 1, DUE,
+    over = factories.pregnancy(
+        meret, due=DUE, ended=date(2026, 12, 1), ending="birth", birth_mode="vaginal", born=1,
+        tear="second", wound="closed",
     )  # fmt: skip
+    path = f"/clients/{meret.pk}/dates/{over.pk}/"
+    shown = browser.get(path).context["form"].initial
+    sent = {name: value for name, value in shown.items() if value is not None}
+    assert sent["tear"] == "second"
+    browser.post(path, {**sent, "ended": "2026-11-30", "mode": "assisted", "tear": "third"})
+    kept = Pregnancy.objects.get()
+    assert (kept.ended, kept.birth_mode, kept.born, kept.tear, kept.wound, kept.due) == (
+        date(2026, 11, 30), "assisted", 1, "third", "closed", DUE,
+    )  # fmt: skip
+
+
+def test_a_quiet_client_is_asked_in_neutral_words(browser: Browser, meret: Client) -> None:
+    row = factories.pregnancy(meret, due=DUE)
+    Client.objects.update(quiet=True)
+    path = f"/clients/{meret.pk}/dates/{row.pk}/end/"
+    for kind in ("delivered", "lost"):
+        answer = browser.post(path, {"situation": kind, "step": "1"})
+        page = answer.content.decode()
+        assert too_much(answer) == []
+        assert ('id="id_tear"' in page, 'id="id_weeks"' in page) == (
+            kind == "delivered", kind == "lost",
+        )  # fmt: skip
 
 
 def test_the_fields_follow_the_answers(browser: Browser, meret: Client) -> None:
@@ -168,12 +196,17 @@ def test_the_fields_follow_the_answers(browser: Browser, meret: Client) -> None:
         ({}, []),
         ({"situation": "carrying"}, ["dated_by", "how_many"]),
         ({"situation": "carrying", "dated_by": "scan"}, ["dated_by", "day", "age", "how_many"]),
-        ({"situation": "delivered"}, ["ended", "mode", "count", "dated_by"]),
-        ({"situation": "lost", "dated_by": "conception"}, ["ended", "dated_by", "day"]),
-    ]:
+        ({"situation": "delivered"},
+         ["ended", "mode", "count", "tear", "wound", "dated_by"]),
+        ({"situation": "lost", "dated_by": "conception"},
+         ["ended", "weeks", "surgery", "dated_by", "day"]),
+    ]:  # fmt: skip
         path = f"/clients/{meret.pk}/dates/add/"
         text = browser.post(path, {**sent, "step": "1"}, headers=headers).content.decode()
-        names = ("ended", "mode", "count", "dated_by", "day", "age", "how_many")
+        names = (
+            "ended", "mode", "count", "tear", "wound", "weeks", "surgery", "dated_by", "day",
+            "age", "how_many",
+        )  # fmt: skip
         assert [name for name in names if f'id="id_{name}"' in text] == asked
         hidden = [name for name in names if f'type="hidden" name="{name}"' in text]
         assert sorted(hidden + asked) == sorted(names)

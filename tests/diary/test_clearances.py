@@ -63,8 +63,8 @@ def test_a_letter_that_runs_out_within_thirty_days_is_told_with_its_last_day(
 ) -> None:
     made.letter(made.afterwards("Ines Prado", date(2026, 6, 1)), date(2026, 11, 20), until=until)
     found = [(one.word, one.day, one.reasons[-1].reason) for one in clearances(TODAY)]
-    told = f"The letter’s last day is {until.day} {until:%B %Y}"
-    assert found == ([(GoAheadWord.LETTER_ON_FILE, until, told)] if is_in else [])
+    told = f"The last day of the letter or of the answers is {until.day} {until:%B %Y}"
+    assert found == ([(GoAheadWord.YES, until, told)] if is_in else [])
 
 
 def test_a_letter_run_out_is_told_by_the_day_it_ran_out() -> None:
@@ -100,4 +100,4 @@ def test_thirty_clients_cost_the_queries_of_one() -> None:
     one = queries()
     for _ in range(29):
         add()
-    assert (one, queries(), len(clearances(TODAY))) == (4, 4, 30)
+    assert (one, queries(), len(clearances(TODAY))) == (8, 8, 30)

@@ -57,9 +57,9 @@ def test_json_says_whose_clearance_needs_something(lucja: Client) -> None:
     assert list(one) == ["client", "go_ahead", "reasons"]
     assert (one["client"], one["go_ahead"]) == (
         {"id": lucja.pk, "name": "Łucja Brzoza"},
-        "letter on file",
+        "yes, with limits",
     )
-    assert one["reasons"][-1] == "The letter’s last day is 20 December 2026"
+    assert one["reasons"][-1] == "The last day of the letter or of the answers is 20 December 2026"
 
 
 def test_each_list_is_sorted_by_day(practice: Practice) -> None:
@@ -101,8 +101,8 @@ def test_text_holds_the_same(lucja: Client) -> None:
         "    Passed 12 weeks on 24 November; last measured at 9 weeks",
         "    Every 4 weeks; last measured on 3 November",
     ]
-    assert lines[5:7] == ["Clearance: 1", "letter on file  Łucja Brzoza"]
-    assert lines[-1] == "    The letter’s last day is 20 December 2026"
+    assert lines[5:7] == ["Clearance: 1", "yes, with limits  Łucja Brzoza"]
+    assert lines[-1] == "    The last day of the letter or of the answers is 20 December 2026"
 
 
 def test_nobody_is_two_empty_lists(practice: Practice) -> None:

@@ -8,10 +8,12 @@ from datetime import date
 from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
+from django.utils.html import escape
 
 from coach.practice import audit
 from coach.practice.models import AuditEntry, Practice, User
 from coach.practice.permissions import Role
+from coach.scheduling.trimesters import SCHEMES
 from tests import factories
 from tests.conftest import sign_in
 
@@ -25,6 +27,7 @@ DETAILS = {
     "tax_rate": "23",
     "address": "1 Strand Row",
     "how_to_pay": "",
+    "trimester_scheme": "coding",
 }
 
 
@@ -41,6 +44,25 @@ def test_wrong_details_change_nothing_and_stay_in_the_form(browser: Browser) -> 
     assert list(answer.context["form"].errors) == ["tax_rate"]
     assert 'value="lots"' in answer.content.decode()
     assert Practice.objects.get().address == ""
+
+
+def test_how_trimesters_are_cut_is_chosen_with_each_scheme_s_source(browser: Browser) -> None:
+    page = browser.get("/practice/details/").content.decode()
+    assert "Published sources differ." in page
+    assert [one.name for one in SCHEMES.values() if escape(one.source) not in page] == []
+    browser.post("/practice/details/", DETAILS)
+    browser.post("/practice/details/", {**DETAILS, "trimester_scheme": "manual"})
+    assert Practice.objects.get().trimester_scheme == "manual"
+    assert AuditEntry.objects.order_by("pk").last().fields == ["trimester_scheme"]  # type: ignore[union-attr]  # there is one
+    form = browser.get("/practice/details/").context["form"]
+    assert form["trimester_scheme"].value() == "manual"
+
+
+def test_a_scheme_that_there_is_not_changes_nothing(browser: Browser) -> None:
+    for sent in ({"trimester_scheme": "thirds"}, {"trimester_scheme": ""}):
+        answer = browser.post("/practice/details/", {**DETAILS, **sent})
+        assert list(answer.context["form"].errors) == ["trimester_scheme"]
+    assert Practice.objects.get().trimester_scheme == "coding"
 
 
 def test_the_practice_s_name_is_in_every_masthead(browser: Browser) -> None:

@@ -11,11 +11,11 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from coach.practice import actions, queries
+from coach.practice import actions, queries, registry
 from coach.practice.audit import actor_of
-from coach.practice.forms import PracticeForm
+from coach.practice.forms import DetailsForm
 from coach.practice.http import Request
-from coach.practice.permissions import TABLE, Access, Fact, requires
+from coach.practice.permissions import TABLE, Access, Fact, may, requires
 from coach.practice.style_form import StyleForm
 
 ENTRIES_A_PAGE = 50
@@ -24,14 +24,17 @@ ENTRIES_A_PAGE = 50
 @require_safe
 def index(request: Request) -> HttpResponse:
     """What there is in this section for the person signed in."""
-    return render(request, "practice/index.html")
+    pages = [
+        page for page in registry.settings_pages() if may(request.user, page.fact, Access.CHANGE)
+    ]
+    return render(request, "practice/index.html", {"settings_pages": pages})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @requires(Fact.PRACTICE, Access.CHANGE)
 def details(request: Request) -> HttpResponse:
     """The business details."""
-    form = PracticeForm(request.POST or None, initial=PracticeForm.initial_from(request.practice))
+    form = DetailsForm(request.POST or None, initial=DetailsForm.initial_from(request.practice))
     if request.method == "POST" and form.is_valid():
         actions.change_practice(
             by=actor_of(request), practice=request.practice, **form.practice_values()
