@@ -2,15 +2,42 @@
 
 from __future__ import annotations
 
-from django.urls import path
+from django.urls import include, path
 
-from clients.views import assessments, clearance, client, edit, pregnancies, register, roster, signs
+from clients.rules.letters import CLEARANCE, REFERRAL
+from clients.urls_intake import for_the_coach
+from clients.views import (
+    assessments,
+    clearance,
+    client,
+    consents,
+    edit,
+    enquiries,
+    exceptions,
+    letters,
+    notes,
+    places,
+    policy,
+    pregnancies,
+    register,
+    roster,
+    screening,
+    signs,
+)
 
 app_name = "clients"
 urlpatterns = [
     path("", roster.roster, name="roster"),
     path("add/", edit.add, name="add"),
     path("clearance/", register.register, name="clearance"),
+    path("enquiries/", enquiries.enquiries, name="enquiries"),
+    path("enquiries/add/", enquiries.add_enquiry, name="add_enquiry"),
+    path("enquiries/<int:enquiry>/", enquiries.enquiry, name="enquiry"),
+    path("enquiries/<int:enquiry>/edit/", enquiries.edit_enquiry, name="edit_enquiry"),
+    path("enquiries/<int:enquiry>/next/", enquiries.next_step, name="next_step"),
+    path("enquiries/<int:enquiry>/close/", enquiries.close_enquiry, name="close_enquiry"),
+    path("enquiries/<int:enquiry>/reopen/", enquiries.reopen_enquiry, name="reopen_enquiry"),
+    path("enquiries/<int:enquiry>/form/", enquiries.send_form, name="send_form"),
     path("<int:pk>/", client.client, name="client"),
     path("<int:pk>/edit/", edit.edit, name="edit"),
     path("<int:pk>/standing/", client.set_standing, name="set_standing"),
@@ -24,8 +51,30 @@ urlpatterns = [
         clearance.withdraw_clearance,
         name="withdraw_clearance",
     ),
+    path("clearance/table.csv", register.clearance_csv, name="clearance_csv"),
+    path("<int:pk>/questions/", screening.screening, name="screening"),
+    path("<int:pk>/named/add/", screening.add_condition, name="add_condition"),
+    path("<int:pk>/named/<int:which>/over/", screening.end_condition, name="end_condition"),
+    path("policy/", policy.policy, name="policy"),
+    path("forms/", include(for_the_coach)),
     path("<int:pk>/letters/<int:which>/", clearance.letter, name="letter"),
+    path("<int:pk>/letters/", letters.letters, name="letters"),
+    path("<int:pk>/letters/ask/", letters.make, {"kind": CLEARANCE}, name="ask_clearance"),
+    path("<int:pk>/letters/refer/", letters.make, {"kind": REFERRAL}, name="refer"),
+    path("<int:pk>/letters/out/<int:which>/", letters.letter_out, name="letter_out"),
+    path("<int:pk>/letters/out/<int:which>/sent/", letters.sent, name="letter_sent"),
+    path("<int:pk>/letters/out/<int:which>/asked/", letters.chased, name="letter_chased"),
+    path("<int:pk>/letters/out/<int:which>/answered/", letters.answered, name="letter_answered"),
+    path("<int:pk>/letters/out/<int:which>/drop/", letters.drop, name="drop_letter"),
     path("<int:pk>/signs/add/", signs.warning_sign, name="warning_sign"),
     path("<int:pk>/signs/<int:which>/", signs.sign, name="sign"),
+    path("<int:pk>/signs/<int:which>/follow-up/", signs.follow_up, name="follow_up"),
+    path("<int:pk>/signs/<int:which>/withdraw/", signs.withdraw_sign, name="withdraw_sign"),
+    path("<int:pk>/notes/add/", notes.write, name="write_note"),
+    path("<int:pk>/notes/<int:which>/", notes.change, name="change_note"),
+    path("<int:pk>/notes/<int:which>/add/", notes.add_to, name="add_to_note"),
+    path("<int:pk>/consents/", consents.consents, name="consents"),
+    path("<int:pk>/place/", places.place, name="place"),
+    path("<int:pk>/exception/", exceptions.train_by_exception, name="exception"),
     path("<int:pk>/assess/", assessments.assess, name="assess"),
 ]
