@@ -14,7 +14,7 @@ from django.db import transaction
 
 from clients.models import Client, Pregnancy
 from coach import clock
-from coach.management import demo_health, demo_money
+from coach.management import demo_enquiries, demo_forms, demo_health, demo_letters, demo_money
 from coach.management.demo_rows import rows
 from coach.practice import audit
 from coach.practice.models import Practice, User
@@ -67,13 +67,19 @@ def _fill(today: date) -> None:
         "Please write the number of the invoice with it.",
         tax_name="VAT",
         tax_basis_points=1350,
+        offers="Live one-to-one sessions of 45 minutes by video, and recorded classes: breath and "
+        "pelvic floor, strength with body weight and a band, mobility. No running or jumping "
+        "unless named.",
         is_demo=True,
     )
     _people()
     _clients(today)
     _classes(today)
     _wishes(today)
+    demo_letters.fill(today)
     demo_health.fill(today)
+    demo_enquiries.fill(today)
+    demo_forms.fill(today)
     demo_money.fill(today)
     audit.record(by=audit.SYSTEM, verb="made the demo", subject=practice)
 

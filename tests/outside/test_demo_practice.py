@@ -93,13 +93,18 @@ def test_its_clearances_are_on_file_run_out_before_the_birth_by_word_and_on_hold
     words = Counter(str(row.word) for row in words_on(today).values())
     assert words["on hold"] == 2
     assert words["run out"] >= 2
-    assert words["letter on file"] > words["waiting"] >= 5
+    assert words["yes"] + words["yes, with limits"] > words["waiting"] >= 5
+    assert words["yes"] >= 3
+    assert words["yes, with limits"] >= 5
     kinds = {
         finding.kind
         for client in Client.objects.all()
         for finding in go_ahead_of(client, on=today).reasons
     }
-    assert {"sign", "against", "before-end", "her-word", "policy-end", "own-end"} <= kinds
+    assert {
+        "sign", "against", "before-end", "her-word", "policy-end", "own-end", "no-screening",
+        "screening-old", "hold-answer", "gentle", "caesarean", "not-examined",
+    } <= kinds  # fmt: skip
 
 
 def test_it_has_assessments_to_draw_and_reassessments_due(today: date) -> None:

@@ -82,7 +82,8 @@ def test_nothing_is_wrong_in_the_demo() -> None:
 
 
 def test_what_is_wrong_is_listed_and_the_command_fails(practice: Any) -> None:
-    stored = files.store(name="letter", content=b"x", content_type="text/plain")
+    with files.atomic():
+        stored = files.store(name="letter", content=b"x", content_type="text/plain")
     files.path_of(StoredFile.objects.get(pk=stored.pk)).unlink()
     out = StringIO()
     with pytest.raises(CommandError, match="2 to look at"):
