@@ -54,7 +54,7 @@ def test_safety_comes_before_work_and_work_before_money(browser: Browser, today:
     assert said(page(browser).needs) == [
         "Ines Paredes is on hold",
         "Ask how Laoise Penhale is",
-        "Nobody Knows has no letter in force",
+        "Nobody Knows has no go-ahead now",
         "Assess Ines Paredes",
         "Assess Nobody Knows",
         "Ask Ines Paredes for her dates",
@@ -81,9 +81,9 @@ def test_many_without_a_letter_are_one_line_that_leads_to_all(
 ) -> None:
     for _ in range(3):
         factories.pregnancy(factories.client(), due=today + timedelta(days=100))
-    found = next(item for item in page(browser).needs if "letter" in item.what)
+    found = next(item for item in page(browser).needs if "go-ahead" in item.what)
     assert (found.what, found.url) == (
-        "Three clients have no letter in force",
+        "Three clients have no go-ahead now",
         "/clients/clearance/",
     )
 

@@ -13,6 +13,7 @@ from clients.rules.roster import Line
 from coach.billing.queries.invoices import open_bills
 from coach.practice.permissions import Access, Fact, may
 from coach.scheduling.planner.words import number
+from coach.today.queries import told
 from coach.today.queries.items import Item
 from coach.today.queries.safety import roster_lines, safety
 from content.models import State, Upload
@@ -46,6 +47,7 @@ def today_page(user: Any, *, today: date) -> TodayPage:
         uploads=tuple(_next(uploads, today)),
         needs=(
             *safety(user, lines, today),
+            *told.enquiries(user, today),
             *_overdue(uploads, today),
             *_bills(user, today),
             *_unplanned(user, uploads, today),

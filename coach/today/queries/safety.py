@@ -8,12 +8,13 @@ from typing import Any
 
 from django.urls import reverse
 
-from clients.queries import SpanRow, letters_running_out, roster, words_on
+from clients.queries import SpanRow, letters_running_out, roster, words_now
 from clients.rules.roster import Line
 from coach.diary.queries import reassessments
 from coach.practice.permissions import Fact, may
 from coach.scheduling.planner.words import number
 from coach.scheduling.values import GoAheadWord, Stage
+from coach.today.queries import told
 from coach.today.queries.items import Item
 
 RUN_OUT_DAYS = 14
@@ -30,10 +31,14 @@ def roster_lines(user: Any, today: date) -> list[Line]:
 
 def safety(user: Any, lines: list[Line], today: date) -> Iterator[Item]:
     """Everything about who may train and who is to be looked at, the most urgent first."""
-    words = words_on(today) if may(user, Fact.GO_AHEAD) else {}
+    words = words_now() if may(user, Fact.GO_AHEAD) else {}
+    yield from told.to_follow_up(user, today)
+    yield from told.urgent_forms(user, today)
     yield from _on_hold(lines, words)
     yield from _past_due(lines)
-    yield from _without_letter(lines, words)
+    yield from _waiting(lines, words)
+    yield from told.forms(user, today)
+    yield from told.letters(user, today)
     if may(user, Fact.HEALTH):
         yield from _running_out(today)
         yield from _to_reassess(today)
@@ -59,7 +64,7 @@ def _past_due(lines: list[Line]) -> Iterator[Item]:
             yield Item("now", what, _page_of(line), "open", line.note, late=True)
 
 
-def _without_letter(lines: list[Line], words: Mapping[int, SpanRow]) -> Iterator[Item]:
+def _waiting(lines: list[Line], words: Mapping[int, SpanRow]) -> Iterator[Item]:
     """One line for all of them: the register has them by name."""
     missing = {GoAheadWord.WAITING, GoAheadWord.RUN_OUT}
     waiting = [
@@ -70,9 +75,9 @@ def _without_letter(lines: list[Line], words: Mapping[int, SpanRow]) -> Iterator
     if waiting:
         one = len(waiting) == 1
         who = waiting[0].person.name if one else f"{number(len(waiting)).capitalize()} clients"
-        what = f"{who} {'has' if one else 'have'} no letter in force"
+        what = f"{who} {'has' if one else 'have'} no go-ahead now"
         url = _page_of(waiting[0]) if one else reverse("clients:clearance")
-        note = "Missing, run out, or from before. Until there is one the go-ahead waits."
+        note = "A letter, the health questions or a date: missing, run out, or from before."
         yield Item("now", what, url, "see who" if not one else "open", note, late=True)
 
 
