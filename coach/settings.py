@@ -219,9 +219,9 @@ DEFAULT_FROM_EMAIL = os.environ.get("COACH_EMAIL_FROM", "practice@localhost")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"no_feed_addresses": {"()": "coach.feeds.redaction.RedactFeedAddresses"}},
+    "filters": {"no_secret_addresses": {"()": "coach.feeds.redaction.RedactSecretAddresses"}},
     "handlers": {
-        "terminal": {"class": "logging.StreamHandler", "filters": ["no_feed_addresses"]},
+        "terminal": {"class": "logging.StreamHandler", "filters": ["no_secret_addresses"]},
     },
     "root": {"handlers": ["terminal"], "level": "WARNING"},
     "loggers": {

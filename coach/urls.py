@@ -15,6 +15,7 @@ urlpatterns = [
     path("clients/", include("clients.urls")),
     path("diary/", include("coach.diary.urls")),
     path("feeds/", include("coach.feeds.urls")),
+    path("form/", include("clients.urls_intake")),
     path("practice/", include("coach.practice.urls")),
     path("style/", style, name="style"),
     path("uploads/", include("content.urls_uploads")),

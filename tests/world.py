@@ -5,7 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from clients.actions import record_clearance, record_warning_sign
+from django.test import Client as Browser
+from django.urls import reverse
+
+from clients.actions import name_condition, record_clearance, record_warning_sign, write_entry
+from clients.actions.intake import make_link
+from clients.models import Enquiry
+from clients.queries.intake import token_of
 from clients.rules.documents import read_document
 from clients.rules.facts import ClearanceFact
 from coach.billing.actions.invoices import draft_from_sale, draft_invoice, issue
@@ -20,6 +26,7 @@ from coach.practice.permissions import Role
 from content.models import Proposal
 from content.rules.months import Month
 from tests import factories
+from tests.clients.letters import letter as letter_out
 
 TODAY = date(2026, 12, 3)
 PDF = b"%PDF-1.4\n1 0 obj\n<<>>\nendobj\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"
@@ -35,6 +42,7 @@ def one_of_everything(people: dict[str, User | None]) -> dict[str, Any]:
         "person": assistant.pk,
         "client": client.pk,
         "pregnancy": factories.pregnancy(client, due=date(2027, 4, 12), dated_by="clinician").pk,
+        "enquiry": Enquiry.objects.create(name="Perdita Lockhart", came_on=TODAY).pk,
         "token": give_address(by=SYSTEM, person=owner),
         "uid": "1",
         "key": "no-key",
@@ -72,7 +80,24 @@ def _health(client: Any) -> dict[str, Any]:
         document=read_document("letter.pdf", PDF),
     )
     sign = record_warning_sign(by=SYSTEM, client=client, code="dizzy", happened_on=TODAY)
-    return {"clearance": letter.pk, "sign": sign.pk}
+    condition = name_condition(
+        by=SYSTEM, client=client, code="anaemia", named_on=TODAY, clinician="Dr Maura Tansey"
+    )
+    note = write_entry(by=SYSTEM, client=client, kind="note", day=TODAY, text="Slept well.")
+    return {
+        "clearance": letter.pk,
+        "sign": sign.pk,
+        "condition": condition.pk,
+        "note": note.pk,
+        "letter out": letter_out(client).pk,
+        **_form(client),
+    }
+
+
+def _form(client: Any) -> dict[str, Any]:
+    form = make_link(by=SYSTEM, client=client)
+    Browser().get(reverse("form:begin", args=[token_of(form)]))  # notes when it was first opened
+    return {"form": form.pk, "form token": token_of(form), "form step": "you"}
 
 
 def _money(client: Any) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from playwright.sync_api import Page
 
-from clients.models import Client
+from clients.models import Client, Enquiry, Intake, WarningSign
 from coach.billing.models import Invoice
 from coach.management import demo_practice
 from coach.practice.models import User
@@ -38,6 +38,23 @@ PAGES = (
     "/clients/{client}/signs/add/",
     "/clients/{client}/assess/",
     "/clients/{held}/",
+    "/clients/{held}/signs/{sign}/",
+    "/clients/{client}/questions/",
+    "/clients/{client}/named/add/",
+    "/clients/{client}/place/",
+    "/clients/{client}/notes/add/",
+    "/clients/{client}/consents/",
+    "/clients/{asked}/letters/",
+    "/clients/{asked}/letters/ask/",
+    "/clients/{held}/letters/refer/",
+    "/clients/{run out}/exception/",
+    "/clients/policy/",
+    "/clients/enquiries/",
+    "/clients/enquiries/add/",
+    "/clients/enquiries/{enquiry}/",
+    "/clients/forms/",
+    "/clients/forms/{form}/",
+    "/clients/forms/{form}/review/",
     "/diary/",
     "/accounts/",
     "/accounts/packages/",
@@ -72,6 +89,11 @@ def places(today: date) -> dict[str, object]:
         "quiet": by_name["Clodagh Rainsford"],
         "past due": by_name["Laoise Penhale"],
         "held": by_name["Kalliope Demas"],
+        "sign": WarningSign.objects.get(client__name="Kalliope Demas").pk,
+        "asked": by_name["Pádraigín Moss"],
+        "run out": by_name["Eimear Castlane"],
+        "enquiry": Enquiry.objects.get(name="Perdita Lockhart").pk,
+        "form": Intake.objects.get(name="Saoirse Pemberton").pk,
         "invoice": Invoice.objects.filter(number__isnull=False).latest("issued_on").uid,
         "draft": Invoice.objects.filter(number__isnull=True).latest("pk").uid,
     }

@@ -15,7 +15,10 @@ from django.core.management import call_command
 from django.test import Client as Browser
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from clients.models import Client
+from clients.actions.intake import keep_age, make_link
+from clients.models import Client, Enquiry, Intake
+from clients.queries.intake import token_of
+from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
 from content.rules.months import Month
 from tests import factories
@@ -25,6 +28,14 @@ from tests import factories_clearance as health
 # Pages about signing in, and the pages that show how the site looks, know no client.
 _NOT_WALKED = ("account_", "mfa_", "begin", "style", "feeds:calendar")
 _LINES = {"li", "tr", "p", "h1", "h2", "h3", "dd", "option", "figure", "title"}
+
+
+_OF_SIGN = ("clients:sign:which", "clients:follow_up:which", "clients:withdraw_sign:which")
+_OF_NOTE = ("clients:change_note:which", "clients:add_to_note:which")
+_OF_LETTER_OUT = tuple(
+    f"clients:{name}:which"
+    for name in ("letter_out", "letter_sent", "letter_chased", "letter_answered", "drop_letter")
+)
 
 
 def addresses(values: Mapping[str, Any]) -> list[str]:
@@ -56,6 +67,20 @@ def _arguments(pattern: URLPattern, name: str, values: Mapping[str, Any]) -> dic
     return found
 
 
+def a_form(client: Client) -> Intake:
+    """Her form, which she has begun."""
+    form = make_link(by=SYSTEM, client=client)
+    keep_age(by=SYSTEM, intake=form, born=date(1993, 9, 14))
+    return form
+
+
+def an_enquiry(client: Client) -> Enquiry:
+    """The enquiry that she was."""
+    return Enquiry.objects.create(
+        name=client.name, came_on=date(2026, 6, 1), state="client", client=client
+    )
+
+
 def world(client: Client) -> dict[str, Any]:
     """One of everything that an address can name, hers where it can be."""
     health.assessment(client, date(2026, 9, 14))
@@ -66,6 +91,8 @@ def world(client: Client) -> dict[str, Any]:
     upload = factories.upload(date(2027, 1, 9))
     factories.wishes()
     letter, sign = client.clearances.first(), client.signs.first()
+    note, condition = client.entries.first(), client.conditions.first()
+    out, form = client.letters_out.first(), a_form(client)
     pregnancy = client.pregnancies.first()
     return {
         "clients:pk": client.pk,
@@ -74,7 +101,15 @@ def world(client: Client) -> dict[str, Any]:
         "clients:record_end:which": pregnancy and pregnancy.pk,
         "clients:withdraw_clearance:which": letter and letter.pk,
         "clients:letter:which": None,
-        "clients:sign:which": sign and sign.pk,
+        **dict.fromkeys(_OF_SIGN, sign and sign.pk),
+        **dict.fromkeys(_OF_NOTE, note and note.pk),
+        **dict.fromkeys(_OF_LETTER_OUT, out and out.pk),
+        "clients:end_condition:which": condition and condition.pk,
+        "clients:enquiry": an_enquiry(client).pk,
+        "clients:form": form.pk,
+        "clients:intake_document:form": None,
+        "form:token": token_of(form),
+        "form:step": "you",
         "accounts:pk": client.pk,
         "accounts:edit_package:pk": sale.package_id,
         "accounts:reverse:pk": paid.pk,

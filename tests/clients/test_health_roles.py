@@ -12,14 +12,14 @@ from coach.practice.models import AuditEntry
 from coach.scheduling.values import Limits
 from tests import factories
 from tests.clients.pages import clearance_with_letter, read
-from tests.factories_clearance import assessment, clearance, sign
+from tests.factories_clearance import assessment, clearance, screening, sign
 
 ROLES = ["owner", "covering coach", "assistant", "bookkeeper"]
 
 
 @pytest.fixture
 def meret(practice: Any) -> Client:
-    """A letter on file with a limit, an answered sign and an assessment."""
+    """A letter in force with a limit, an answered sign, answers and an assessment."""
     client = factories.client("Meret A.")
     factories.pregnancy(client, due=date(2027, 2, 21))
     answered = sign(client, date(2026, 11, 2), code="headache", text="since Sunday")
@@ -27,11 +27,12 @@ def meret(practice: Any) -> Client:
         client, date(2026, 11, 20), answers=(answered.pk,), until=date(2026, 12, 20),
         word="limits", limits=Limits(not_lying_flat=True), clinician="Imelda Roe", note="by post",
     )  # fmt: skip
+    screening(client, date(2026, 11, 20))
     assessment(client, date(2026, 11, 24), at_mm=34)
     return client
 
 
-WORD = ("Letter on file", "Not everything is checked", "not medical advice")
+WORD = ("Yes, with limits", "not medical advice")
 LIMITS = ("Not lying flat", "until 20 December 2026")
 HEALTH = ("Imelda Roe", "headache", "since Sunday", "By post", "34 mm", "Inter-recti",
           "What happened", "Next:", "Warning sign", "Assess", "withdraw")  # fmt: skip
@@ -67,7 +68,7 @@ def test_the_register_shows_each_role_its_facts_and_no_other(
     people: Any, signed_in: Any, meret: Client, role: str
 ) -> None:
     answer = signed_in(people[role]).get("/clients/clearance/")
-    words = ("Letter on file", "28w4d", "Letters that run out", "20 Dec")
+    words = ("Yes, with limits", "28w4d", "Letters that run out", "20 Dec")
     wanted = {"owner": words, "covering coach": words, "assistant": words[:1]}
     assert tuple(word for word in words if word in read(answer)) == wanted.get(role, ())
     assert answer.status_code == (403 if role == "bookkeeper" else 200)
@@ -79,7 +80,7 @@ def test_the_roster_tells_the_word_to_whom_the_table_lets(
 ) -> None:
     text = read(signed_in(people[role]).get("/clients/?find=meret"))
     knows = role != "bookkeeper"
-    assert (text.count("Meret A. letter on file"), "Go-ahead" in text) == (knows, knows)
+    assert (text.count("Meret A. yes, with limits"), "Go-ahead" in text) == (knows, knows)
 
 
 PAGES = {

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from django.test import Client as Browser
 
+from clients.actions import rewrite_spans
 from clients.models import Client
 from coach.practice.models import Practice
 from coach.practice.permissions import Fact, Role, access
@@ -73,17 +74,40 @@ def run_out(client: Client) -> None:
     """The letter ended the day before yesterday."""
     factories.pregnancy(client, due=date(2027, 4, 12))
     health.clearance(client, date(2026, 11, 3), until=date(2026, 12, 1))
+    health.screening(client, date(2026, 11, 3))
 
 
 def nothing(client: Client) -> None:
     """Nothing is known of her."""
-    health.rewrite_spans(client)
+    rewrite_spans(client)
 
 
-def on_file(client: Client) -> None:
-    """A letter in force, with a limit; the rest is not checked."""
+def not_asked(client: Client) -> None:
+    """A letter in force, with a limit; nobody has asked the health questions."""
     factories.pregnancy(client, due=date(2027, 4, 12))
     health.clearance(client, date(2026, 11, 20), word="limits", limits=Limits(no_impact=True))
+
+
+def asked_long_ago(client: Client) -> None:
+    """A letter in force; the health questions were answered 13 weeks ago."""
+    factories.pregnancy(client, due=date(2027, 4, 12))
+    health.clearance(client, date(2026, 11, 20))
+    health.screening(client, date(2026, 9, 3))
+
+
+def twins(client: Client) -> None:
+    """28w5d with two, a letter in force that does not name it, every health question answered."""
+    factories.pregnancy(client, due=date(2027, 2, 20), expected=2)
+    health.clearance(client, date(2026, 11, 20))
+    health.screening(client, date(2026, 11, 20))
+
+
+def not_examined(client: Client) -> None:
+    """Born in September, answered since; the letter does not say that she was examined."""
+    ended = date(2026, 9, 14)
+    factories.pregnancy(client, due=ended, ended=ended, ending="birth", birth_mode="vaginal")
+    health.clearance(client, date(2026, 11, 2))
+    health.screening(client, date(2026, 11, 2), phase="after")
 
 
 GIVEN: dict[str, tuple[Told, GoAheadWord]] = {
@@ -94,7 +118,10 @@ GIVEN: dict[str, tuple[Told, GoAheadWord]] = {
     "advised against": (advised_against, GoAheadWord.ON_HOLD),
     "run out": (run_out, GoAheadWord.RUN_OUT),
     "nothing known": (nothing, GoAheadWord.WAITING),
-    "letter on file": (on_file, GoAheadWord.LETTER_ON_FILE),
+    "a letter and no questions answered": (not_asked, GoAheadWord.WAITING),
+    "answers too old": (asked_long_ago, GoAheadWord.WAITING),
+    "twins from 28 weeks": (twins, GoAheadWord.WAITING),
+    "not examined after a birth": (not_examined, GoAheadWord.WAITING),
 }
 
 
@@ -153,7 +180,7 @@ def test_commands_say_the_word_and_no_yes(her: Client, given: str) -> None:
     word = GIVEN[given][1]
     found = json.loads(printed("due", "--json"))
     words = [one["go_ahead"] for one in found["clearances"] if one["client"]["name"] == NAME]
-    assert words == ([] if word is GoAheadWord.LETTER_ON_FILE else [str(word)])
+    assert words == [str(word)]
     for said in (printed("due"), printed("feed", "todo"), printed("feed", "uploads")):
         assert wrongly_cleared(said) == []
 
