@@ -211,7 +211,8 @@ def _signature(paper: LetterPaper, look: Look) -> list[Block]:
 
 def _foot_notes(paper: LetterPaper, look: Look) -> list[Block]:
     """Where the answer goes, by what right the letter comes, and what it is not."""
-    reply = f"Please give the answer back to her, or send it to {paper.sender.reply_to}."
+    send = f", or send it to {paper.sender.reply_to}" if paper.sender.reply_to else ""
+    reply = f"Please give the answer back to her{send}."
     soft = Style(size=look.size * 0.9, leading=look.size * 1.25, colour=SOFT)
     texts = ((reply, look.plain), (paper.way, look.plain), (paper.caution, soft))
     lines = [

@@ -9,12 +9,18 @@ from zoneinfo import ZoneInfo
 
 from clients.rules.dating import METHODS
 from clients.rules.pregnancies import SURGICAL, TEARS, PregnancyFacts
-from clients.rules.words import Words, day_words, short_day_words, unless_quiet, words_for
+from clients.rules.words import (
+    AT_FORTY_WEEKS,
+    Words,
+    day_words,
+    short_day_words,
+    unless_quiet,
+    words_for,
+)
 from coach.scheduling.dates import Ending, describe, gestational_age, stage_on, term_band
 from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import Stage
 
-AT_FORTY_WEEKS = "At 40 weeks today, nothing recorded: ask how she is"
 _ORDINALS = ("", "", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
 

@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from clients.rules.contact import dialled
 from clients.rules.go_ahead_words import STRICTEST_FIRST
-from clients.rules.words import short_day_words, stage_words, words_for
+from clients.rules.words import AT_FORTY_WEEKS, short_day_words, stage_words, words_for
 from coach.scheduling.dates import PregnancyDates, gestational_age, stage_on, weeks_since
 from coach.scheduling.trimesters import DEFAULT_SCHEME, TrimesterScheme
 from coach.scheduling.values import GoAheadWord, Stage
@@ -80,8 +80,10 @@ class Line:
 
     @property
     def asks(self) -> bool:
-        """True when somebody should ask how she is."""
-        return self.stage is Stage.PAST_DUE
+        """True when somebody should ask how she is: from 40w0d on with no end recorded."""
+        if self.stage is None or not self.stage.pregnant:
+            return False
+        return self.stage is Stage.PAST_DUE or self.days == 0
 
     def with_word(self, word: GoAheadWord) -> Line:
         """The same with the go-ahead word of the day."""
@@ -103,7 +105,10 @@ def line_of(
     running, ended = latest_dates(pregnancies, today)
     if stage.pregnant and running:
         label = stage_words(stage, quiet=quiet, scheme=scheme)
-        note = words_for(quiet).asks if stage is Stage.PAST_DUE else _running(label, running, quiet)
+        if stage is Stage.PAST_DUE:
+            note = words_for(quiet).asks
+        else:
+            note = AT_FORTY_WEEKS if running == today else _running(label, running, quiet)
         short = str(gestational_age(running, today))
         return Line(person, stage, short, note, (running - today).days)
     assert ended is not None  # a stage of weeks since has an end

@@ -78,6 +78,9 @@ QUIET = Words(
 )
 
 
+AT_FORTY_WEEKS = "At 40 weeks today, nothing recorded: ask how she is"
+
+
 def words_for(quiet: bool) -> Words:
     """The words for a client's pages."""
     return QUIET if quiet else PLAIN

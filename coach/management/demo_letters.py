@@ -10,6 +10,8 @@ from clients.rules.consents import purposes
 from clients.rules.letters import CLEARANCE
 from coach import clock
 from coach.practice import audit
+from coach.practice.models import User
+from coach.practice.queries import the_practice
 from coach.practice.writing import change
 
 _AGREED = timedelta(days=40)
@@ -35,8 +37,14 @@ def fill(today: date) -> None:
 
 
 def _letter(client: Client, sent_on: date) -> None:
-    typed = Typed(to_name="Dr Lorcan Haye", to_kind="family doctor")
-    made = make_letter(by=audit.SYSTEM, client=client, kind=CLEARANCE, typed=typed)
+    practice, coach = the_practice(), User.objects.get(role="owner")
+    typed = Typed(
+        to_name="Dr Lorcan Haye",
+        to_kind="family doctor",
+        reply_to=coach.email,
+        offers=practice.offers,
+    )
+    made = make_letter(by=audit.Actor(coach), client=client, kind=CLEARANCE, typed=typed)
     change(made, made_on=sent_on)
     mark_sent(by=audit.SYSTEM, letter=made, on=sent_on, how="post")
 
