@@ -15,15 +15,36 @@ from coach.practice.audit import Actor
 
 @transaction.atomic
 def record_assessment(
-    *, by: Actor, client: Client, day: date, measures: Measures, measured_by: str, how: str
+    *,
+    by: Actor,
+    client: Client,
+    day: date,
+    measures: Measures,
+    measured_by: str,
+    how: str,
+    origin: str = "",
 ) -> Assessment:
-    """Keep an assessment; Refused when nothing was measured or it cannot be."""
+    """Keep an assessment; Refused when nothing was measured or it cannot be.
+
+    `origin`: another coach, where the record comes from her.
+    """
     lock(client)
     today = days_of(client).later
     refuse_if(problems(measures, day=day, measured_by=measured_by, how=how, today=today))
     row = Assessment.objects.create(
-        client=client, day=day, measures=measures.known, by=measured_by.strip(), how=how
+        client=client,
+        day=day,
+        measures=measures.known,
+        by=measured_by.strip(),
+        how=how,
+        origin=origin.strip(),
     )
-    fields = {"day", "by", "how", *(f"measures {name}" for name in measures.known)}
+    fields = {
+        "day",
+        "by",
+        "how",
+        *({"origin"} if row.origin else ()),
+        *(f"measures {name}" for name in measures.known),
+    }
     audit.record(by=by, verb="recorded", subject=row, fields=fields)
     return row

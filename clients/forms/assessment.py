@@ -53,6 +53,9 @@ class AssessmentForm(forms.Form):
         hint="0 is no effort, 10 all she has.",
     )
     note = text_field("Note", longest=LONGEST_NOTE, rows=3)
+    origin = text_field(
+        "Handed over by", longest=120, hint="Another coach, if the record comes from her."
+    )
 
     def __init__(self, *args: Any, today: date, who: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -27,7 +27,7 @@ def assess(request: Request, pk: int) -> HttpResponse:
         data = form.cleaned_data
         if kept(form, lambda: actions.record_assessment(
             by=actor_of(request), client=client, day=data["day"], measures=form.measures,
-            measured_by=data["by"], how=data["how"])):  # fmt: skip
+            measured_by=data["by"], how=data["how"], origin=data["origin"])):  # fmt: skip
             messages.success(request, "Kept.")
             return redirect("clients:client", pk)
     context = {"client": client, "form": form}

@@ -93,3 +93,12 @@ def test_her_page_draws_the_distances_and_tells_them_as_a_table(
 def test_without_a_distance_nothing_is_drawn(browser: Browser, meret: Client) -> None:
     assessment(meret, date(2026, 11, 24), leaking="no")
     assert "Inter-recti" not in browser.get(f"/clients/{meret.pk}/").content.decode()
+
+
+def test_a_record_of_another_coach_says_so_on_her_page(browser: Any, practice: Any) -> None:
+    her = factories.client("Meret A.")
+    sent = {"day": "2026-11-20", "by": "Ottilie Brandt", "how": "in-person", "at_mm": "21",
+            "origin": "Ottilie Brandt"}  # fmt: skip
+    assert browser.post(f"/clients/{her.pk}/assess/", sent).status_code == 302
+    assert her.assessments.get().origin == "Ottilie Brandt"
+    assert "Ottilie Brandt" in browser.get(f"/clients/{her.pk}/").content.decode()
