@@ -10,11 +10,13 @@ from typing import Any
 
 import pytest
 from django.conf import settings
+from django.db import transaction
 from django.test import Client as Browser
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import sync_playwright
 
 from coach.billing import frozen
+from coach.management import demo_practice
 from coach.practice import audit
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
@@ -96,6 +98,27 @@ def sign_in(user: Any) -> Browser:
     if user is not None:
         made.force_login(user)
     return made
+
+
+@pytest.fixture(scope="module")
+def _demo_files(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Path]:
+    """The demo, built once for the tests of a file and taken back at their end."""
+    folder = tmp_path_factory.mktemp("demo")
+    with django_db_blocker.unblock(), transaction.atomic():
+        with pytest.MonkeyPatch.context() as world:
+            world.setenv("COACH_TODAY", TODAY.isoformat())
+            world.setattr(settings, "FILES", folder)
+            demo_practice.build(TODAY)
+        yield folder
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def demo(_demo_files: Path, db: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The demo practice; for files whose every test wants it. What a test changes is undone."""
+    monkeypatch.setattr(settings, "FILES", _demo_files)
 
 
 @pytest.fixture

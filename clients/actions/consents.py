@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.db import transaction
 
 from clients.actions.shared import Refused, lock
-from clients.models import Client, Consent
+from clients.models import Client, Consent, Intake
 from clients.rules.consents import purposes
 from clients.rules.pregnancies import Problem
 from coach import clock
@@ -13,7 +15,7 @@ from coach.practice import audit
 from coach.practice.audit import Actor
 from coach.practice.writing import change
 
-CALL = "call"
+CALL, FORM = "call", "form"
 
 
 @transaction.atomic
@@ -25,14 +27,29 @@ def give_consent(*, by: Actor, client: Client, purpose: str) -> Consent:
     found = purposes().get(purpose)
     if found is None:
         raise Refused([Problem("purpose", "That is none of the purposes.")])
+    return keep_consent(
+        by=by, client=client, purpose=purpose, version=found.version, given_at=clock.now(), how=CALL
+    )
+
+
+@transaction.atomic
+def keep_consent(
+    *,
+    by: Actor,
+    client: Client,
+    purpose: str,
+    version: str,
+    given_at: datetime,
+    how: str,
+    intake: Intake | None = None,
+) -> Consent:
+    """Keep a consent in one version of its words, unless she holds to that one already."""
     lock(client)
-    there = client.consents.filter(
-        purpose=purpose, version=found.version, withdrawn_at=None
-    ).first()
+    there = client.consents.filter(purpose=purpose, version=version, withdrawn_at=None).first()
     if there:
         return there
     row = Consent.objects.create(
-        client=client, purpose=purpose, version=found.version, given_at=clock.now(), how=CALL
+        client=client, purpose=purpose, version=version, given_at=given_at, how=how, intake=intake
     )
     audit.record(by=by, verb="recorded", subject=row, fields={"purpose", "version", "given_at"})
     return row

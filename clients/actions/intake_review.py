@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 
+from clients.actions.consents import FORM, keep_consent, withdraw_consent
 from clients.actions.enquiries import became_client
 from clients.actions.intake import drop_document, expect_at_least, lock_form
 from clients.actions.roster import (
@@ -20,7 +21,7 @@ from clients.actions.roster import (
 )
 from clients.actions.screening import record_screening
 from clients.actions.shared import Refused, refuse_if
-from clients.models import Client, Consent, Enquiry, Intake
+from clients.models import Client, Enquiry, Intake
 from clients.queries.intake_review import Review, review_of
 from clients.queries.roster import facts_of
 from clients.rules import intake as rules
@@ -60,7 +61,7 @@ def accept(*, by: Actor, intake: Intake, choices: Mapping[str, str]) -> Client:
         set_quiet(by=by, client=client, quiet=True)
     _hear_earlier(by, client, intake)
     _screening(by, client, intake, review)
-    _consents(client, intake, wanted)
+    _consents(by, client, intake, wanted)
     if intake.enquiry:
         became_client(by=by, enquiry=intake.enquiry, client=client)
     _close(by, intake, client=client, answers={})
@@ -179,22 +180,17 @@ def _not_kept(client: Client, intake: Intake, answers: Mapping[str, str]) -> dic
     return {code: answer for code, answer in answers.items() if code not in kept}
 
 
-def _consents(client: Client, intake: Intake, wanted: list[Point]) -> None:
+def _consents(by: Actor, client: Client, intake: Intake, wanted: list[Point]) -> None:
     """Each consent with its version and the moment it was ticked; those taken back end now."""
     for code, one in intake.answers.get("ticked", {}).items():
-        holds = client.consents.filter(purpose=code, version=one["version"], withdrawn_at=None)
-        if not holds.exists():
-            Consent.objects.create(
-                client=client,
-                purpose=code,
-                version=one["version"],
-                given_at=datetime.fromisoformat(one["at"]),
-                how="form",
-                intake=intake,
-            )
-    ended = [one.key.partition(":")[2] for one in wanted if one.key.startswith("consent:")]
-    for row in client.consents.filter(purpose__in=ended, withdrawn_at=None):
-        change(row, withdrawn_at=clock.now())
+        keep_consent(
+            by=by, client=client, purpose=code, version=one["version"],
+            given_at=datetime.fromisoformat(one["at"]), how=FORM, intake=intake,
+        )  # fmt: skip
+    for one in wanted:
+        kind, _, purpose = one.key.partition(":")
+        if kind == "consent":
+            withdraw_consent(by=by, client=client, purpose=purpose)
 
 
 @transaction.atomic

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
 from django import forms
 from django.forms.boundfield import BoundField
 
-from clients.forms.fields import day_field, number_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, number_field, radios, text_field
 from clients.rules.assessment import (
     ANSWERS,
     LEAST_EFFORT,
@@ -21,7 +20,6 @@ from clients.rules.assessment import (
     WAYS,
     Measures,
 )
-from clients.rules.pregnancies import Problem
 
 _SYMPTOMS = {
     "doming": "Doming of the belly on a head lift",
@@ -34,8 +32,10 @@ def _answer(label: str) -> forms.ChoiceField:
     return radios(label, list(ANSWERS.items()), required=False)
 
 
-class AssessmentForm(forms.Form):
+class AssessmentForm(RefusableForm):
     """Day, who measured and how, and the measures: at least one of them."""
+
+    beside = {"measured_by": "by"}
 
     day = day_field("On", required=True)
     by = text_field("Measured by", longest=120, required=True, missing="Say who measured.")
@@ -76,9 +76,3 @@ class AssessmentForm(forms.Form):
         """What was written, when the form is valid."""
         names = (*SITES, *_SYMPTOMS, "effort", "note")
         return Measures(**{name: self.cleaned_data[name] for name in names})
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            field = {"measured_by": "by"}.get(problem.field, problem.field)
-            self.add_error(field if field in self.fields else None, problem.sentence)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
@@ -11,11 +11,10 @@ from django.core.files.uploadedfile import UploadedFile
 from django.forms.boundfield import BoundField
 
 from clients.documents.taken import taken
-from clients.forms.fields import day_field, number_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, number_field, radios, text_field
 from clients.rules.documents import ACCEPTED, MOST_BYTES, Document, DocumentRefused
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
 from clients.rules.go_ahead_words import until_end_words
-from clients.rules.pregnancies import Problem
 from coach.scheduling.values import Limits
 
 OPEN, DAY, UNTIL_END = "open", "day", "end"
@@ -40,12 +39,14 @@ NAMED = ("answers", "answers_conditions", "replaces")
 _NUMBERS = ("lift_at_most_kg", "effort_at_most", "heart_rate_at_most")
 
 
-class ClearanceForm(forms.Form):
+class ClearanceForm(RefusableForm):
     """Who said what, when, on what ground, with which limits, until when, to which signs.
 
     `choices`: by field of NAMED, what of hers there is to choose; `running`: whether she is
     pregnant; `counts_weeks`: how long a letter without an end counts, None where that is off.
     """
+
+    beside = {"until_birth": "until_kind"}
 
     word = radios(
         "What was said",
@@ -133,16 +134,13 @@ class ClearanceForm(forms.Form):
         ends = [(UNTIL_END, until_end_words(quiet=quiet))] if running else []
         counts = f": it counts {counts_weeks} weeks" if counts_weeks else ""
         named = [(OPEN, f"no end was named{counts}"), *ends, (DAY, "until a day")]
-        self._choices("until_kind", named)
+        self.choose_from("until_kind", named)
         for name in NAMED:
-            self._choices(name, [(str(key), words) for key, words in choices.get(name, ())])
+            self.choose_from(name, [(str(key), words) for key, words in choices.get(name, ())])
             if not choices.get(name):
                 del self.fields[name]
         if running:
             del self.fields["names_more"]
-
-    def _choices(self, name: str, choices: Iterable[tuple[str, str]]) -> None:
-        self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField's
 
     @property
     def named(self) -> list[BoundField]:
@@ -201,10 +199,3 @@ class ClearanceForm(forms.Form):
             clinician_kind=data["clinician_kind"],
             examined="" if data["examined"] == NOT_KNOWN else data["examined"],
         )
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        places = {"until_birth": "until_kind"}
-        for problem in problems:
-            field = places.get(problem.field, problem.field)
-            self.add_error(field if field in self.fields else None, problem.sentence)

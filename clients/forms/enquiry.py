@@ -14,25 +14,14 @@ from uuid import UUID
 from django import forms
 from django.core.exceptions import ValidationError
 
-from clients.forms.fields import day_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, radios, text_field
 from clients.models import Enquiry
 from clients.rules import enquiries as rules
-from clients.rules.pregnancies import Problem
 from clients.rules.words import says_too_much
+from coach.practice.filters import FilterForm, find_field
 
 Titles = Sequence[tuple[UUID, str]]
 _WHERE_KNOWN = ("where", "where_else")
-
-
-class _Refusable(forms.Form):
-    """A form whose action may refuse."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            self.add_error(
-                problem.field if problem.field in self.fields else None, problem.sentence
-            )
 
 
 def _name_field() -> forms.CharField:
@@ -55,7 +44,7 @@ def _told_field() -> forms.CharField:
     )  # fmt: skip
 
 
-class _AboutForm(_Refusable):
+class _AboutForm(RefusableForm):
     """Where she came from and what she told: what adding and changing have in common."""
 
     titles: Titles = ()
@@ -64,14 +53,11 @@ class _AboutForm(_Refusable):
         self, *, places: Sequence[str], titles: Titles, with_stage: bool, with_note: bool
     ) -> None:
         self.titles = titles
-        self._choices("where", [*((place, place) for place in places), ("", rules.NOT_KNOWN)])
-        self._choices("class_key", [("", "no class, or not known"), *_keys(titles)])
+        self.choose_from("where", [*((place, place) for place in places), ("", rules.NOT_KNOWN)])
+        self.choose_from("class_key", [("", "no class, or not known"), *_keys(titles)])
         unseen = [*(() if with_stage else ("told", "told_due")), *(() if with_note else ("note",))]
         for name in unseen:
             del self.fields[name]
-
-    def _choices(self, name: str, choices: Sequence[tuple[str, str]]) -> None:
-        self.fields[name].choices = choices  # type: ignore[attr-defined]  # a ChoiceField's
 
     def clean_name(self) -> str:
         return " ".join(str(self.cleaned_data["name"]).split())
@@ -121,6 +107,8 @@ class _NextStep(forms.Form):
 class AddEnquiryForm(_AboutForm, _NextStep):
     """A name and one way to reach her; everything else if it is known."""
 
+    beside = dict.fromkeys(("email", "phone", "handle"), "reach")
+
     name = _name_field()
     reach = text_field(
         "How to reach her", longest=120, required=True, missing="Write one way to reach her.",
@@ -154,14 +142,11 @@ class AddEnquiryForm(_AboutForm, _NextStep):
         kind, text = self.way
         return {**self.about(), kind: text, **self.step(today)}
 
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """All that speaks against how she is reached stands beside the one field for it."""
-        places = {"email": "reach", "phone": "reach", "handle": "reach"}
-        super().refuse(Problem(places.get(one.field, one.field), one.sentence) for one in problems)
-
 
 class EnquiryForm(_AboutForm):
     """Everything about an enquiry but its next step and how far it has come."""
+
+    beside = {"reach": "phone"}
 
     name = _name_field()
     phone = text_field("Phone", longest=40)
@@ -217,13 +202,6 @@ class EnquiryForm(_AboutForm):
             raise ValidationError("Write digits and spaces, such as +353 86 123 4567.")
         return phone
 
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """That there is no way to reach her is said beside the first of them."""
-        super().refuse(
-            Problem("phone" if one.field == "reach" else one.field, one.sentence)
-            for one in problems
-        )
-
 
 def _with_own(titles: Titles, enquiry: Enquiry) -> Titles:
     """The titles with the class she named, though it is not out any more."""
@@ -232,14 +210,14 @@ def _with_own(titles: Titles, enquiry: Enquiry) -> Titles:
     return [(enquiry.class_uid, enquiry.class_title or rules.NOT_KNOWN), *titles]
 
 
-class StepForm(_Refusable, _NextStep):
+class StepForm(RefusableForm, _NextStep):
     """What comes after the step that is done."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, initial={"when": rules.IN_3_DAYS}, **kwargs)
 
 
-class CloseForm(_Refusable):
+class CloseForm(RefusableForm):
     """Why nothing comes of it."""
 
     why = text_field("Why", longest=120, required=True, missing="Say why.")
@@ -249,35 +227,13 @@ class CloseForm(_Refusable):
         self.fields["why"].widget.attrs["list"] = "reasons"
 
 
-class EnquiryFilterForm(forms.Form):
-    """The filters of the list; what cannot be read counts as not asked: old addresses work."""
+class EnquiryFilterForm(FilterForm):
+    """The filters of the list."""
 
-    find = forms.CharField(
-        label="Find",
-        required=False,
-        max_length=100,
-        widget=forms.TextInput(
-            attrs={
-                "type": "search",
-                "placeholder": "name, e-mail, place or class",
-                "autocomplete": "off",
-                "spellcheck": "false",
-            }
-        ),
-    )
+    find = find_field("name, e-mail, place or class")
     show = forms.ChoiceField(
         label="Which", required=False, choices=[("", "all"), *rules.STATES.items()]
     )
-
-    def asked(self, name: str) -> str:
-        """What was chosen or typed, as far as it can be followed."""
-        self.is_valid()
-        return str(self.cleaned_data.get(name) or "")
-
-    @property
-    def narrowed(self) -> bool:
-        """Whether not everything is asked for."""
-        return any(self.asked(name) for name in self.fields)
 
     def found(self, lines: Iterable[rules.Enquired]) -> list[rules.Enquired]:
         """The enquiries that fit, in their order."""

@@ -2,12 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django import forms
 
+from clients.rules.pregnancies import Problem
+
 _FORMATS = ["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y", "%d %B %Y", "%d %b %Y"]
+
+
+class RefusableForm(forms.Form):
+    """A form whose action may refuse; `beside` names the field of a problem of another name."""
+
+    beside: Mapping[str, str] = {}
+
+    def refuse(self, problems: Iterable[Problem]) -> None:
+        """Each sentence beside its field; above the form where there is none for it."""
+        for problem in problems:
+            field = self.beside.get(problem.field, problem.field)
+            self.add_error(field if field in self.fields else None, problem.sentence)
+
+    def choose_from(self, name: str, choices: Iterable[tuple[Any, str]]) -> None:
+        """What can be chosen in a field."""
+        self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField's
 
 
 def day_field(

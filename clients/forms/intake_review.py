@@ -6,24 +6,13 @@ from collections.abc import Iterable
 
 from django import forms
 
-from clients.forms.fields import day_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, radios, text_field
 from clients.models import Client
 from clients.rules.intake import ASK_AGAIN, GO_ON, NOT_ON
 from clients.rules.intake_review import KEEP, TAKE, Point
-from clients.rules.pregnancies import Problem
 
 
-class Refusing:
-    """What an action refuses stands beside its field, or above them all."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Each problem in its place."""
-        for problem in problems:
-            wanted = problem.field if problem.field in self.fields else None  # type: ignore[attr-defined]  # a Form's
-            self.add_error(wanted, problem.sentence)  # type: ignore[attr-defined]  # a Form's
-
-
-class NewLinkForm(Refusing, forms.Form):
+class NewLinkForm(RefusableForm):
     """A form for somebody who is on no list yet."""
 
     name = text_field(
@@ -35,13 +24,12 @@ class NewLinkForm(Refusing, forms.Form):
 
 
 class MakeForm(forms.Form):
-    """Of a client or of an enquiry, by a button; the key of one of them."""
+    """Of a client, by a button; an enquiry has a button of its own."""
 
-    client = forms.IntegerField(required=False, min_value=1)
-    enquiry = forms.IntegerField(required=False, min_value=1)
+    client = forms.IntegerField(min_value=1)
 
 
-class MailForm(Refusing, forms.Form):
+class MailForm(RefusableForm):
     """Where the link is mailed to."""
 
     email = forms.EmailField(
@@ -51,7 +39,7 @@ class MailForm(Refusing, forms.Form):
     )
 
 
-class GuardianForm(Refusing, forms.Form):
+class GuardianForm(RefusableForm):
     """What the coach decides for somebody under 18."""
 
     decision = radios(
@@ -68,7 +56,7 @@ class GuardianForm(Refusing, forms.Form):
     consented_on = day_field("On which day")
 
 
-class AsideForm(Refusing, forms.Form):
+class AsideForm(RefusableForm):
     """Why nobody becomes a client by this form."""
 
     reason = text_field("Why", longest=300, required=True, missing="Say why.")
@@ -83,7 +71,7 @@ class WhoseForm(forms.Form):
     )
 
 
-class ReviewForm(Refusing, forms.Form):
+class ReviewForm(RefusableForm):
     """A choice for every point that differs; a point is added where taking it was refused."""
 
     def __init__(

@@ -2,37 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 
 from clients.actions.letters import Typed
 from clients.forms.clearance import KINDS
-from clients.forms.fields import day_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, radios, text_field
 from clients.rules.letter_words import ASKS, DONE
 from clients.rules.letters import HERSELF, WAYS
-from clients.rules.pregnancies import Problem
 
 LONGEST_TEXT = 900  # what one page holds beside all the rest
 NO_CLEARANCE = "none"
 
 
-class _Refusable(forms.Form):
-    """A form whose action may refuse."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            self.add_error(
-                problem.field if problem.field in self.fields else None, problem.sentence
-            )
-
-    def _choices(self, name: str, choices: Iterable[tuple[str, str]]) -> None:
-        self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField's
-
-
-class LetterForm(_Refusable):
+class LetterForm(RefusableForm):
     """To whom it goes and where the answer comes back; without her consent she hands it over."""
 
     by_herself = forms.BooleanField(
@@ -101,7 +86,7 @@ class ReferralForm(LetterForm):
 
     def __init__(self, *args: Any, signs: Sequence[tuple[int, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._choices("signs", [(str(pk), words) for pk, words in signs])
+        self.choose_from("signs", [(str(pk), words) for pk, words in signs])
         self.initial.setdefault("asks", ASKS)
         if not signs:
             del self.fields["signs"]
@@ -114,7 +99,7 @@ class ReferralForm(LetterForm):
         return data
 
 
-class SentForm(_Refusable):
+class SentForm(RefusableForm):
     """When and how it was sent."""
 
     sent_on = day_field("Sent on", required=True, missing="Write the day it was sent.")
@@ -122,17 +107,17 @@ class SentForm(_Refusable):
 
     def __init__(self, *args: Any, consented: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._choices("sent_how", [(code, w) for code, w in WAYS.items()
+        self.choose_from("sent_how", [(code, w) for code, w in WAYS.items()
                                    if consented or code == HERSELF])  # fmt: skip
 
 
-class ChaseForm(_Refusable):
+class ChaseForm(RefusableForm):
     """When an answer was asked for again."""
 
     on = day_field("Asked again on", required=True, missing="Write the day you asked again.")
 
 
-class AnsweredForm(_Refusable):
+class AnsweredForm(RefusableForm):
     """When it was answered, and what came of it."""
 
     on = day_field("Answered on", required=True, missing="Write the day of the answer.")
@@ -141,7 +126,9 @@ class AnsweredForm(_Refusable):
     def __init__(self, *args: Any, said: Sequence[tuple[int, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         hers = [(str(pk), words) for pk, words in said]
-        self._choices("clearance", [*hers, (NO_CLEARANCE, "no clearance: an answer all the same")])
+        self.choose_from(
+            "clearance", [*hers, (NO_CLEARANCE, "no clearance: an answer all the same")]
+        )
 
     @property
     def which(self) -> int | None:

@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from django import forms
-
-from clients.forms.fields import day_field, text_field
+from clients.forms.fields import RefusableForm, day_field, text_field
 from clients.rules.notes import CHANNELS, LONGEST_CHANNEL, LONGEST_TEXT, MESSAGE, NOTE
-from clients.rules.pregnancies import Problem
 
 _WORDS = {NOTE: "What you want to keep", MESSAGE: "The message"}
 
 
-class _Refusable(forms.Form):
-    """A form whose action may refuse: each sentence beside its field, or above the form."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            field = problem.field if problem.field in self.fields else None
-            self.add_error(field, problem.sentence)
-
-
-class EntryForm(_Refusable):
+class EntryForm(RefusableForm):
     """A note, or a message with how it came; the day is today unless another is written."""
 
     text = text_field("Text", longest=LONGEST_TEXT, required=True, rows=4)
@@ -55,13 +42,13 @@ class EntryForm(_Refusable):
         return dict(self.cleaned_data)
 
 
-class AddendumForm(_Refusable):
+class AddendumForm(RefusableForm):
     """What is added to an entry that stands as it is."""
 
     text = text_field("What you add", longest=LONGEST_TEXT, required=True, rows=4)
 
 
-class ReasonForm(_Refusable):
+class ReasonForm(RefusableForm):
     """Why she is trained today although something is stale."""
 
     reason = text_field(

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from django import forms
 from django.core.exceptions import ValidationError
 
-from clients.forms.fields import day_field, text_field
+from clients.forms.fields import RefusableForm, day_field, text_field
 from clients.rules.place import Place
-from clients.rules.pregnancies import Problem
 from clients.rules.where import to_dial
 from clients.rules.words import says_too_much
 
 _NUMBERS = ("emergency_number", "away_emergency_number", "emergency_phone")
 
 
-class PlaceForm(forms.Form):
+class PlaceForm(RefusableForm):
     """Her place, and another one until a day.
 
     What a quiet client's page may not hold is not in the form at all: what is not sent stays.
@@ -64,9 +61,3 @@ class PlaceForm(forms.Form):
             if value and not to_dial(value):
                 self.add_error(name, ValidationError("Write one number, in digits and spaces."))
         return self.cleaned_data
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            field = problem.field if problem.field in self.fields else None
-            self.add_error(field, problem.sentence)

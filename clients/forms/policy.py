@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 from django import forms
 from django.forms.boundfield import BoundField
 
-from clients.forms.fields import day_field, text_field
+from clients.forms.fields import RefusableForm, day_field, text_field
 from clients.rules.policy import (
     LEAST_WEEKS,
     MOST_WEEKS,
@@ -23,7 +22,6 @@ from clients.rules.policy import (
     switches,
 )
 from clients.rules.policy_words import LABELS, SUFFICES, number_words, since_words
-from clients.rules.pregnancies import Problem
 
 _OFF = "off-"
 _WEAKER = (
@@ -65,7 +63,7 @@ def _whole(label: str, least: int, most: int) -> forms.IntegerField:
     )
 
 
-class PolicyForm(forms.Form):
+class PolicyForm(RefusableForm):
     """Every number and every switch of the policy as it stands, from a day on, with a reason."""
 
     screening_suffices = forms.BooleanField(
@@ -127,12 +125,6 @@ class PolicyForm(forms.Form):
         numbers = {name: data[name] for name in LABELS}
         off = [switch for switch in SWITCHES if data[_OFF + switch]]
         return {**numbers, SUFFICES: data[SUFFICES], "off": off}
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            field = problem.field if problem.field in self.fields else None
-            self.add_error(field, problem.sentence)
 
 
 def _bounds(name: str) -> tuple[int, int]:

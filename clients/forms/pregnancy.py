@@ -14,7 +14,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.boundfield import BoundField
 
-from clients.forms.fields import day_field, text_field
+from clients.forms.fields import RefusableForm, day_field, text_field
 from clients.rules.dating import METHODS, SCAN, work_out_due
 from clients.rules.pregnancies import (
     MODES,
@@ -66,7 +66,7 @@ def _number() -> forms.IntegerField:
     )
 
 
-class PregnancyForm(forms.Form):
+class PregnancyForm(RefusableForm):
     """A pregnancy of a client who is there: running, or over."""
 
     situation = forms.ChoiceField(
@@ -105,16 +105,13 @@ class PregnancyForm(forms.Form):
     def _name_things(self) -> None:
         words, fields = words_for(self.quiet), self.fields
         fields["situation"].label = "Where she is"
-        self._choices("situation", self.situations())
-        self._choices("dated_by", self.methods())
+        self.choose_from("situation", self.situations())
+        self.choose_from("dated_by", self.methods())
         fields["ended"].label = words.ended_after if self.so_far == DELIVERED else words.ended
         fields["mode"].label, fields["count"].label = words.mode, words.born
         fields["dated_by"].label, fields["how_many"].label = words.dated, words.expected
         if method := METHODS.get(self.method):
             fields["day"].label = method.day or words.due
-
-    def _choices(self, name: str, choices: Iterable[tuple[str, str]]) -> None:
-        self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField's
 
     def situations(self) -> Iterable[tuple[str, str]]:
         """What can be chosen first."""

@@ -47,7 +47,7 @@ class ChangePregnancyForm(PregnancyForm):
         self.fields["redate"].error_messages["invalid_choice"] = (
             "Choose again: the date is another."
         )
-        self._choices("redate", self._dates())
+        self.choose_from("redate", self._dates())
 
     def methods(self) -> Iterable[tuple[str, str]]:
         """With the date that stands first."""

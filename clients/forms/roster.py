@@ -9,6 +9,7 @@ from django.http import QueryDict
 
 from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.roster import CURRENT, EVERYBODY, Sort, allowed
+from coach.practice.filters import find_field
 from coach.scheduling.values import GoAheadWord, Stage
 
 _STAGES = [("", "any stage"), *((str(stage), stage.label) for stage in Stage)]
@@ -34,19 +35,7 @@ _DEFAULTS = {"find": "", "stage": "", "word": "", "standing": CURRENT, "sort": s
 class RosterForm(forms.Form):
     """Find, stage, standing, order; without what would tell a stage where that may not be seen."""
 
-    find = forms.CharField(
-        label="Find",
-        required=False,
-        max_length=100,
-        widget=forms.TextInput(
-            attrs={
-                "type": "search",
-                "placeholder": "name, e-mail or phone",
-                "autocomplete": "off",
-                "spellcheck": "false",
-            }
-        ),
-    )
+    find = find_field("name, e-mail or phone")
     stage = forms.ChoiceField(label="Stage", choices=_STAGES, required=False)
     word = forms.ChoiceField(label="Go-ahead", choices=_WORDS, required=False)
     standing = forms.ChoiceField(label="Who", choices=_STANDINGS, required=False)

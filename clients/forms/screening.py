@@ -9,27 +9,13 @@ from typing import Any, NamedTuple
 from django import forms
 from django.forms.boundfield import BoundField
 
-from clients.forms.fields import day_field, radios, text_field
-from clients.rules.pregnancies import Problem
+from clients.forms.fields import RefusableForm, day_field, radios, text_field
 from clients.rules.screening import NO, UNSURE, YES, Question
 from clients.rules.words import unless_quiet
 
 _ANSWERS = ((YES, "yes"), (NO, "no"), (UNSURE, "doesn’t know"))
 _PREFIX = "q-"
 _UNNAMED = "a published list that is not named while quiet is on"
-
-
-class _Refusable(forms.Form):
-    """A form whose action may refuse."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            field = next(
-                (each for each in (problem.field, _PREFIX + problem.field) if each in self.fields),
-                None,
-            )
-            self.add_error(field, problem.sentence)
 
 
 class Group(NamedTuple):
@@ -41,7 +27,7 @@ class Group(NamedTuple):
     sources: list[str]
 
 
-class ScreeningForm(_Refusable):
+class ScreeningForm(RefusableForm):
     """Every question of a phase, nothing chosen beforehand; what is left open stays open."""
 
     answered_on = day_field("Answered on", required=True)
@@ -51,6 +37,7 @@ class ScreeningForm(_Refusable):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.questions, self.quiet = questions, quiet
+        self.beside = {one.code: _PREFIX + one.code for one in questions}
         self.fields["answered_on"].initial = today
         for number, one in enumerate(questions, 1):
             words = f"{number}. {one.said(quiet=quiet)}"
@@ -93,7 +80,7 @@ class ScreeningForm(_Refusable):
         return len(self.questions) - len(self.answers)
 
 
-class ConditionForm(_Refusable):
+class ConditionForm(RefusableForm):
     """What a clinician named, when, and who said so."""
 
     code = forms.ChoiceField(
@@ -110,10 +97,10 @@ class ConditionForm(_Refusable):
     def __init__(self, *args: Any, questions: Iterable[Question], quiet: bool, **kwargs: Any):
         super().__init__(*args, **kwargs)
         named = [(one.code, _large(one.named(quiet=quiet))) for one in questions]
-        self.fields["code"].choices = [("", "Choose…"), *named]  # type: ignore[attr-defined]  # a ChoiceField's
+        self.choose_from("code", [("", "Choose…"), *named])
 
 
-class EndConditionForm(_Refusable):
+class EndConditionForm(RefusableForm):
     """Who said that it is over, and since when."""
 
     over_on = day_field("Over since", required=True, missing="Write since when it is over.")

@@ -8,7 +8,7 @@ from typing import Any
 
 from django import forms
 
-from clients.forms.fields import day_field, radios, text_field
+from clients.forms.fields import RefusableForm, day_field, radios, text_field
 from clients.rules.pregnancies import Problem
 from clients.rules.warning_signs import Sign
 
@@ -16,18 +16,7 @@ TODAY, YESTERDAY, OTHER_DAY = "today", "yesterday", "other"
 _DAYS = ((TODAY, "today"), (YESTERDAY, "yesterday"), (OTHER_DAY, "another day"))
 
 
-class _Refusable(forms.Form):
-    """A form whose action may refuse."""
-
-    def refuse(self, problems: Iterable[Problem]) -> None:
-        """Put what the rules found beside the fields that it is about."""
-        for problem in problems:
-            self.add_error(
-                problem.field if problem.field in self.fields else None, problem.sentence
-            )
-
-
-class SignForm(_Refusable):
+class SignForm(RefusableForm):
     """Which sign comes from its button; both days are today unless another is said."""
 
     code = forms.ChoiceField(
@@ -46,7 +35,7 @@ class SignForm(_Refusable):
     def __init__(self, data: Any = None, *, signs: Sequence[Sign], today: date) -> None:
         super().__init__(data, initial={"happened": TODAY, "known": TODAY})
         self.today = today
-        self.fields["code"].choices = [(one.code, one.code) for one in signs]  # type: ignore[attr-defined]  # a ChoiceField's
+        self.choose_from("code", [(one.code, one.code) for one in signs])
 
     def clean(self) -> dict[str, Any]:
         """Another day is written; nobody knows of a thing before it happened."""
@@ -76,7 +65,7 @@ class SignForm(_Refusable):
         }
 
 
-class FollowUpForm(_Refusable):
+class FollowUpForm(RefusableForm):
     """Who advised what the next day, and how she goes back."""
 
     advised_by = text_field(
@@ -94,7 +83,7 @@ class FollowUpForm(_Refusable):
     )  # fmt: skip
 
 
-class WithdrawForm(_Refusable):
+class WithdrawForm(RefusableForm):
     """Why something was a mistake."""
 
     reason = text_field(

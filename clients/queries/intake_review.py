@@ -20,7 +20,6 @@ from clients.rules.intake_review import CONTACT, Kept, Point
 from clients.rules.screening import Question, questions
 
 ANSWERS = {"yes": "yes", "no": "no", "unsure": "does not know"}
-_SURE_FIRST = ("yes", "unsure", "no", "")
 
 
 @dataclass(frozen=True, slots=True)

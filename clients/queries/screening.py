@@ -47,11 +47,6 @@ def exception_on(client: Client, day: date) -> SessionException | None:
     return next((row for row in exceptions_of(client) if row.day == day), None)
 
 
-def open_conditions_of(client: Client, *, on: date) -> list[tuple[ConditionFact, Effect]]:
-    """Her conditions that no clinician has answered by name, and what each does on a day."""
-    return open_conditions(facts_for(client), on, policies())
-
-
 def waiting_rows(client: Client, on: date) -> list[WarningSign | Condition]:
     """What is recorded of her and nobody has answered by name, as known on a day."""
     facts, in_force = facts_for(client), policies()
@@ -87,10 +82,6 @@ def held_by_answers(today: date) -> list[Held]:
     return sorted(
         found, key=lambda one: (one.effect != Effect.STOP, one.client.name, one.client.pk)
     )
-
-
-def _gravest(one: Held) -> tuple[bool, str, int]:
-    return one.effect is not Effect.STOP, one.client.name, one.client.pk
 
 
 def open_follow_ups(today: date) -> list[FollowUp]:

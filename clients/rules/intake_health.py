@@ -100,11 +100,6 @@ def _is_emergency(code: str, answer: str) -> bool:
     return bool(question and question.emergency and answer in {YES, UNSURE})
 
 
-def told_codes(said: Iterable[Said]) -> list[str]:
-    """The codes beneath whose questions the advice is printed."""
-    return [one.code for one in said if one.effect in _HOLDING]
-
-
 def is_open(questions: Iterable[str], answers: Mapping[str, str]) -> list[str]:
     """The questions without an answer."""
     return [code for code in questions if answers.get(code) not in {YES, NO, UNSURE}]

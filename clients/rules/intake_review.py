@@ -10,13 +10,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from clients.rules.dating import CLINICIAN, METHODS, SCAN, TRANSFER_3, TRANSFER_5
+from clients.rules.dating import METHODS
 from clients.rules.intake import Step
 from clients.rules.intake_told import ENDINGS, Told, told_day, told_endings, told_running
 from clients.rules.pregnancies import MODES, SURGICAL, TEARS, PregnancyFacts
+from clients.rules.redating import Redating, days_words, redating
 from clients.rules.words import short_day_words, words_for
-from coach.scheduling.dates import Ending, compare_datings, gestational_age
-from coach.scheduling.dating import REDATING_LIMITS
+from coach.scheduling.dates import Ending
 
 TAKE, KEEP = "take", "keep"
 # The same ending may be told some weeks off: common practice, no source.
@@ -150,15 +150,17 @@ def _running_points(told: Told, now: PregnancyFacts, running: Kept, quiet: bool)
     words, facts = words_for(quiet), running.facts
     if now.due and now.due != facts.due:
         scan_day = told_day(told.get(Step.DATES, {}).get("scan_day"))
+        found = told_otherwise(facts, now, scan_day) if facts.due else None
+        said = "her clinician has set this date: " if found and found.clinicians else ""
         yield Point(
             f"day:{running.pk}",
             words.due,
-            _dated(now),
+            f"{said}{_dated(now)}",
             _dated(facts) if facts.due else "",
             {"due": now.due, "dated_by": now.dated_by},
             asks=bool(facts.due),
             take=not facts.due,
-            warning=dating_warning(facts, now, scan_day) if facts.due else "",
+            warning=found.sentence if found else "",
         )
     if told.get(Step.DATES, {}).get("how_many") and now.expected != facts.expected:
         # More than one asks for more care: more is taken, fewer is to choose.
@@ -169,34 +171,18 @@ def _running_points(told: Told, now: PregnancyFacts, running: Kept, quiet: bool)
         )  # fmt: skip
 
 
-def dating_warning(stored: PregnancyFacts, told: PregnancyFacts, scan_day: date | None) -> str:
-    """How far two due dates lie apart, and whether that is more than a scan allows.
+def told_otherwise(stored: PregnancyFacts, told: PregnancyFacts, scan_day: date | None) -> Redating:
+    """What to say before a date on record becomes the one she tells; `stored.due` is known.
 
-    The age is the recorded one on the day of the scan; where that day is not known, the smallest
-    limit counts. One dated by a transfer is not redated by a scan. Source: ACOG Committee
-    Opinion 700 (2017), table 1 (the transfer from memory).
+    Beside what the shared rule compares there is nothing to compare with: her clinician decides.
     """
     assert stored.due
     assert told.due
-    apart = abs((told.due - stored.due).days)
-    days = f"{apart} day{'' if apart == 1 else 's'} apart"
-    if stored.dated_by in {TRANSFER_5, TRANSFER_3}:
-        return f"{days}. The one on record is by transfer, which a scan does not change."
-    if told.dated_by not in {SCAN, CLINICIAN}:
-        return f"{days}. Ask her clinician which one holds."
-    age = gestational_age(stored.due, scan_day) if scan_day else None
-    smallest = min(row.days for row in REDATING_LIMITS)
-    if scan_day is None or age is None:
-        beyond, limit = apart > smallest, f"{smallest} days, the strictest (scan’s day not known)"
-    else:
-        found = compare_datings(stored.due, told.due, age)
-        beyond, limit = found.beyond_limit, f"{found.limit.days} days at {age}"
-    if not beyond:
-        return f"{days}: within {limit}, so the date stays (ACOG CO 700)."
-    return (
-        f"{days}: more than {limit} (ACOG CO 700). Changing it is for her clinician to say: "
-        "keep the one on record until you have that."
-    )
+    found = redating(stored, told.due, told.dated_by, scan_day)
+    if found:
+        return found
+    apart = days_words(abs((told.due - stored.due).days))
+    return Redating(f"{apart} apart. Ask her clinician which one holds.", clinicians=True)
 
 
 def _dated(facts: PregnancyFacts) -> str:
@@ -249,8 +235,3 @@ def changed_facts(facts: PregnancyFacts, points: Iterable[Point]) -> PregnancyFa
     for one in points:
         facts = replace(facts, **one.value)
     return facts
-
-
-def has_nothing_to_ask(points: Sequence[Point]) -> bool:
-    """Whether the coach has nothing to choose."""
-    return not any(one.asks for one in points)

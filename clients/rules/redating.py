@@ -57,9 +57,9 @@ def redating(
 def _compared(by_period: date, by_scan: date, scan_day: date | None) -> Redating:
     age = (gestational_age(by_period, scan_day) or _DAY_0) if scan_day else None
     found = compare_datings(by_period, by_scan, age or _strictest_age())
-    apart = _days(abs(found.difference_days))
+    apart = days_words(abs(found.difference_days))
     by = f"at {age} by the last period" if age else "the strictest: the scan’s day is not known"
-    allowed = f"{_days(found.limit.days)} ({by}; {SOURCE})"
+    allowed = f"{days_words(found.limit.days)} ({by}; {SOURCE})"
     if found.beyond_limit:
         return Redating(
             f"The two datings are {apart} apart, more than the allowed {allowed}. Her clinician "
@@ -77,5 +77,6 @@ def _strictest_age() -> GestationalAge:
     return min(REDATING_LIMITS, key=lambda row: row.days).from_age
 
 
-def _days(n: int) -> str:
+def days_words(n: int) -> str:
+    """ "1 day", "9 days"."""
     return f"{n} day" if n == 1 else f"{n} days"

@@ -8,7 +8,6 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_safe
 
 from clients import actions, queries
@@ -24,7 +23,7 @@ from clients.rules.happened import said_words
 from clients.rules.policy import Policies
 from clients.rules.screening import condition_words
 from clients.rules.warning_signs import sign_words
-from clients.views.shared import kept, looked_at
+from clients.views.shared import kept, looked_at, stored_file
 from coach.practice import files
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
@@ -32,8 +31,6 @@ from coach.practice.permissions import Access, Fact, requires
 from coach.scheduling.dates import stage_on
 
 LONGEST_NUMBER = 18  # digits that a key of the database can have
-# A letter comes from outside: nothing in it may run, and nobody else may frame it.
-LETTER_POLICY = "sandbox; default-src 'none'; frame-ancestors 'none'"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -107,17 +104,10 @@ def letter(request: Request, pk: int, which: int) -> HttpResponse:
     assert document is not None
     looked_at(request, clearance, ["document"])
     try:
-        content = files.read(document)
+        return stored_file(document)
     except files.FileDamaged:
         messages.error(request, "The letter cannot be opened: its file is missing or damaged.")
         return redirect("clients:client", pk)
-    response = HttpResponse(content, content_type=document.content_type)
-    disposition = content_disposition_header(as_attachment=False, filename=document.name)
-    response["Content-Disposition"] = disposition or "inline"
-    response["Content-Security-Policy"] = LETTER_POLICY
-    response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "no-store"
-    return response
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

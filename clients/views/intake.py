@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -20,7 +18,7 @@ from clients.forms.intake_review import (
     NewLinkForm,
     WhoseForm,
 )
-from clients.models import Client, Enquiry, Intake
+from clients.models import Client, Intake
 from clients.queries import intake as queries
 from clients.rules.intake import MINOR
 from clients.views.shared import kept, looked_at
@@ -47,16 +45,12 @@ def intakes(request: Request) -> HttpResponse:
 @require_POST
 @requires(Fact.CONTACT, Access.CHANGE)
 def make(request: Request) -> HttpResponse:
-    """One tap from a client’s page or an enquiry."""
+    """One tap from a client’s page."""
     form = MakeForm(request.POST)
-    data = form.cleaned_data if form.is_valid() else {}
-    if data.get("client"):
-        whose: dict[str, Any] = {"client": get_object_or_404(Client, pk=data["client"])}
-    elif data.get("enquiry"):
-        whose = {"enquiry": get_object_or_404(Enquiry, pk=data["enquiry"])}
-    else:
+    if not form.is_valid():
         return redirect("clients:intakes")
-    made = actions.make_link(by=actor_of(request), **whose)
+    client = get_object_or_404(Client, pk=form.cleaned_data["client"])
+    made = actions.make_link(by=actor_of(request), client=client)
     return redirect("clients:intake_link", made.pk)
 
 

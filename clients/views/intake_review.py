@@ -5,7 +5,6 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clients.actions import Refused
@@ -13,8 +12,7 @@ from clients.actions import intake_review as actions
 from clients.forms.intake_review import AsideForm, ReviewForm, WhoseForm
 from clients.models import Intake
 from clients.queries.intake_review import review_of
-from clients.views.clearance import LETTER_POLICY
-from clients.views.shared import looked_at
+from clients.views.shared import looked_at, stored_file
 from coach.practice import files
 from coach.practice.audit import actor_of
 from coach.practice.http import Request
@@ -105,14 +103,7 @@ def document(request: Request, form: int) -> HttpResponse:
         raise Http404
     looked_at(request, intake, ["document"])
     try:
-        content = files.read(letter)
+        return stored_file(letter)
     except files.FileDamaged:
         messages.error(request, "The letter cannot be opened: its file is missing or damaged.")
         return redirect("clients:intake_link", form)
-    response = HttpResponse(content, content_type=letter.content_type)
-    disposition = content_disposition_header(as_attachment=False, filename=letter.name)
-    response["Content-Disposition"] = disposition or "inline"
-    response["Content-Security-Policy"] = LETTER_POLICY
-    response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "no-store"
-    return response

@@ -8,7 +8,6 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clients.actions import Refused
@@ -27,7 +26,7 @@ from clients.rules.happened import said_words
 from clients.rules.letter_words import named_sign
 from clients.rules.letters import CLEARANCE, NO_CONSENT, TITLES
 from clients.rules.words import unless_quiet
-from clients.views.shared import kept, looked_at
+from clients.views.shared import kept, looked_at, stored_file
 from coach.practice import files
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
@@ -100,16 +99,10 @@ def letter_out(request: Request, pk: int, which: int) -> HttpResponse:
     letter = _found(pk, which)
     looked_at(request, letter, ["document"])
     try:
-        content = files.read(letter.document)
+        return stored_file(letter.document, download=True)
     except files.FileDamaged:
         messages.error(request, "The letter cannot be opened: its file is missing or damaged.")
         return redirect("clients:letters", pk)
-    response = HttpResponse(content, content_type="application/pdf")
-    disposition = content_disposition_header(as_attachment=True, filename=letter.document.name)
-    response["Content-Disposition"] = disposition or "attachment"
-    response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "no-store"
-    return response
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -6,16 +6,21 @@ from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
 
 from django.db import models
+from django.http import HttpResponse
+from django.utils.http import content_disposition_header
 
 from clients import actions
 from clients.rules.pregnancies import Problem
-from coach.practice import audit
+from coach.practice import audit, files
 from coach.practice.audit import actor_of
 from coach.practice.http import Request
+from coach.practice.models import StoredFile
 from coach.practice.permissions import Access, Fact, may
 
 # The same words on every page that shows a fact of that kind.
 ALL_HEALTH = ("quiet", "note", "pregnancies", "clearances", "signs", "assessments")
+# What came from outside: nothing in it may run, and nobody else may frame it.
+FILE_POLICY = "sandbox; default-src 'none'; frame-ancestors 'none'"
 T = TypeVar("T")
 
 
@@ -45,6 +50,17 @@ class Sendable(Refusable, Protocol):
 def done(form: Sendable, act: Callable[[], object]) -> bool:
     """Whether a form was sent right and its action kept it; else its sentences stand in it."""
     return form.is_valid() and kept(form, act) is not None
+
+
+def stored_file(stored: StoredFile, *, download: bool = False) -> HttpResponse:
+    """A stored file as it was kept: shown, or saved, and never run; FileDamaged if it is not so."""
+    response = HttpResponse(files.read(stored), content_type=stored.content_type)
+    disposition = content_disposition_header(as_attachment=download, filename=stored.name)
+    response["Content-Disposition"] = disposition or "inline"
+    response["Content-Security-Policy"] = FILE_POLICY
+    response["X-Content-Type-Options"] = "nosniff"
+    response["Cache-Control"] = "no-store"
+    return response
 
 
 def looked_at(request: Request, subject: models.Model, fields: Iterable[str]) -> None:

@@ -58,6 +58,8 @@ def shown_sections(request: HttpRequest) -> list[ShownSection]:
     match = request.resolver_match
     here = match.view_name if match else ""
     space = (match.namespace if match else "") or here
+    if here in {page.url_name for page in registry.settings_pages()}:
+        space = "practice"
     return [
         ShownSection(section.title, reverse(section.url_name), space in section.under)
         for section in registry.sections()

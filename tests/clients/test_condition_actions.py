@@ -10,6 +10,7 @@ import pytest
 from clients import actions, queries
 from clients.models import Client, Condition
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
+from clients.rules.go_ahead import open_conditions
 from clients.rules.words import NEVER_IF_QUIET
 from coach.practice.audit import SYSTEM
 from coach.practice.models import AuditEntry
@@ -93,7 +94,7 @@ def test_a_clinician_answers_it_by_name(meret: Client) -> None:
     row = name(meret)
     answer(meret, queries.condition_key(row.pk))
     assert word(meret).may_train
-    assert queries.open_conditions_of(meret, on=TODAY) == []
+    assert open_conditions(queries.facts_for(meret), TODAY) == []
 
 
 @pytest.mark.parametrize(

@@ -159,7 +159,7 @@ def test_one_tap_on_a_client_makes_her_form_and_a_second_finds_it_again(browser:
 
 def test_from_an_enquiry_it_is_invited(browser: Browser) -> None:
     asked = enquiry()
-    browser.post(MAKE, {"enquiry": asked.pk})
+    browser.post(reverse("clients:send_form", args=[asked.pk]))
     asked.refresh_from_db()
     made = Intake.objects.get()
     assert (made.enquiry, made.name, asked.state) == (asked, asked.name, EnquiryState.INVITED)

@@ -24,9 +24,10 @@ from clients.rules.intake import (
     with_said,
 )
 from clients.rules.intake_health import asked_in, counted, in_words
-from clients.rules.intake_review import dating_warning
+from clients.rules.intake_review import told_otherwise
 from clients.rules.intake_words import PLAIN, QUIET, step_title
 from clients.rules.pregnancies import PregnancyFacts
+from clients.rules.redating import Redating
 from clients.rules.words import says_too_much
 from coach.scheduling.dates import due_from_last_period
 
@@ -126,11 +127,11 @@ LAST_PERIOD = date(2025, 1, 1)
 ON_RECORD = PregnancyFacts(due=due_from_last_period(LAST_PERIOD), dated_by="last-period")
 
 
-def warned(apart: int, age_days: int | None, dated_by: str = "scan") -> str:
+def warned(apart: int, age_days: int | None, dated_by: str = "scan") -> Redating:
     assert ON_RECORD.due
     told = PregnancyFacts(due=ON_RECORD.due + timedelta(days=apart), dated_by=dated_by)
     scan = LAST_PERIOD + timedelta(days=age_days) if age_days is not None else None
-    return dating_warning(ON_RECORD, told, scan)
+    return told_otherwise(ON_RECORD, told, scan)
 
 
 @pytest.mark.parametrize(
@@ -143,20 +144,30 @@ def test_more_than_the_limit_of_the_scans_day_is_for_the_clinician(
 ) -> None:
     """ACOG Committee Opinion 700 (2017), table 1, the first and last day of each row."""
     for sign in (1, -1):
-        assert "so the date stays" in warned(sign * limit, age_days)
-        assert "for her clinician to say" in warned(sign * (limit + 1), age_days)
+        assert not warned(sign * limit, age_days).clinicians
+        beyond = warned(sign * (limit + 1), age_days)
+        assert (beyond.clinicians, "send her there" in beyond.sentence) == (True, True)
 
 
 def test_where_the_scans_day_is_not_known_the_strictest_limit_counts() -> None:
-    assert "so the date stays" in warned(5, None)
-    assert "more than 5 days, the strictest" in warned(6, None)
+    assert not warned(5, None).clinicians
+    assert warned(6, None).clinicians
+    assert "more than the allowed 5 days (the strictest" in warned(6, None).sentence
 
 
 def test_a_transfer_is_not_redated_by_a_scan() -> None:
     stored = PregnancyFacts(due=ON_RECORD.due, dated_by="transfer-5")
     told = PregnancyFacts(due=date(2025, 10, 9), dated_by="scan")
-    words = "1 day apart. The one on record is by transfer, which a scan does not change."
-    assert dating_warning(stored, told, None) == words
+    found = told_otherwise(stored, told, None)
+    assert (found.clinicians, "by transfer" in found.sentence) == (True, True)
+
+
+@pytest.mark.parametrize("dated_by", ["clinician", "conception", "transfer-5"])
+def test_what_has_no_published_limit_is_for_the_clinician(dated_by: str) -> None:
+    found = warned(1, None, dated_by)
+    assert (found.sentence, found.clinicians) == (
+        "1 day apart. Ask her clinician which one holds.", True,
+    )  # fmt: skip
 
 
 def state(**values: Any) -> LinkState:

@@ -24,7 +24,6 @@ from clients.rules.words import NEVER_IF_QUIET
 from coach.billing.models import Invoice
 from coach.feeds.actions import give_address
 from coach.feeds.models import Kind
-from coach.management import demo_practice
 from coach.practice.audit import SYSTEM
 from coach.practice.models import User
 from coach.practice.permissions import Role
@@ -38,9 +37,8 @@ NAME, INITIALS = "Clodagh Rainsford", "C.R."
 
 
 @pytest.fixture
-def her(db: None) -> Client:
+def her(demo: None) -> Client:
     """With a sign, a condition and a letter out beside what the demo has of her."""
-    demo_practice.build(TODAY)
     client = Client.objects.get(name=NAME)
     assert client.quiet
     record_warning_sign(by=SYSTEM, client=client, code="dizzy", happened_on=TODAY)

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
-from pathlib import Path
-from typing import Any
 
 import pytest
-from django.conf import settings
-from django.db import transaction
 
 from clients.models import Assessment, Client, Pregnancy
 from clients.queries import go_ahead_of, roster, words_on
@@ -25,31 +20,8 @@ from coach.practice.permissions import Role
 from coach.practice.queries import problems
 from coach.scheduling.values import Stage
 from content.models import FitnessClass, Proposal, Series, State, Upload
-from tests.conftest import TODAY
 
-
-@pytest.fixture(scope="module")
-def _built(
-    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Path]:
-    """Built once for all tests of this file, which only read it; taken back at their end."""
-    with (
-        pytest.MonkeyPatch.context() as world,
-        django_db_blocker.unblock(),
-        transaction.atomic(),
-    ):
-        world.setenv("COACH_TODAY", TODAY.isoformat())
-        world.setattr(settings, "FILES", tmp_path_factory.mktemp("files"))
-        demo_practice.build(TODAY)
-        files = settings.FILES
-        world.undo()
-        yield files
-        transaction.set_rollback(True)
-
-
-@pytest.fixture(autouse=True)
-def _demo(_built: Path, db: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(settings, "FILES", _built)
+pytestmark = pytest.mark.usefixtures("demo")
 
 
 def test_it_is_a_demo_in_galway() -> None:

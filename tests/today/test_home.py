@@ -9,8 +9,9 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
-from clients.actions import record_clearance, record_warning_sign
+from clients.actions import record_clearance, record_screening, record_warning_sign
 from clients.rules.facts import ClearanceFact
+from clients.rules.screening import questions_for
 from coach.billing.actions.invoices import draft_invoice, issue
 from coach.billing.rules.values import Line
 from coach.practice.audit import SYSTEM
@@ -162,3 +163,19 @@ def test_it_costs_the_same_for_one_and_for_thirty(browser: Browser, today: date)
         factories.upload(today)
         factories.pregnancy(factories.client(), due=today - timedelta(days=10))
     assert cost() == one
+
+
+def test_an_answer_that_waits_for_a_clinician_is_told_once_by_name(
+    browser: Browser, today: date
+) -> None:
+    her = factories.client("Ines Paredes")
+    factories.pregnancy(her, due=today + timedelta(days=100))
+    answers = {one.code: "no" for one in questions_for("pregnant")}
+    record_screening(
+        by=SYSTEM, client=her, phase="pregnant", answered_on=today, how="call",
+        answers={**answers, "anaemia": "yes", "rhythm": "unsure"},
+    )  # fmt: skip
+    found = [item for item in page(browser).needs if "answered" in item.what]
+    assert [(item.what, item.url) for item in found] == [
+        ("Ines Paredes answered something that wants a clinician", f"/clients/{her.pk}/")
+    ]

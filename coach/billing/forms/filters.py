@@ -16,35 +16,15 @@ from coach.billing.queries.sales import SaleRow
 from coach.billing.rules.months import month_of
 from coach.billing.rules.packages import SaleState
 from coach.billing.rules.receivables import FILTERS
+from coach.practice.filters import FilterForm, find_field
 
 _CURRENT = (SaleState.TO_COME, SaleState.RUNNING)
-
-
-def _find(hint: str) -> forms.CharField:
-    attrs = {"type": "search", "placeholder": hint, "autocomplete": "off", "spellcheck": "false"}
-    return forms.CharField(
-        label="Find", required=False, max_length=100, widget=forms.TextInput(attrs=attrs)
-    )
-
-
-class FilterForm(forms.Form):
-    """Always bound to the address."""
-
-    def asked(self, name: str) -> str:
-        """What was chosen or typed, as far as it can be followed."""
-        self.is_valid()
-        return str(self.cleaned_data.get(name) or "")
-
-    @property
-    def narrowed(self) -> bool:
-        """Whether not everything is asked for."""
-        return any(self.asked(name) for name in self.fields)
 
 
 class InvoiceFilterForm(FilterForm):
     """Papers: by number or name, and which."""
 
-    find = _find("number or name")
+    find = find_field("number or name")
     show = forms.ChoiceField(
         label="Which", required=False, choices=[("", "all"), *((f, f) for f in FILTERS if f)]
     )
@@ -57,7 +37,7 @@ class InvoiceFilterForm(FilterForm):
 class SaleFilterForm(FilterForm):
     """Sales: by name, and which."""
 
-    find = _find("client, payer or package")
+    find = find_field("client, payer or package")
     show = forms.ChoiceField(
         label="Which",
         required=False,

@@ -34,6 +34,7 @@ def safety(user: Any, lines: list[Line], today: date) -> Iterator[Item]:
     words = words_now() if may(user, Fact.GO_AHEAD) else {}
     yield from told.to_follow_up(user, today)
     yield from told.urgent_forms(user, today)
+    yield from told.held_by_answers(user, today)
     yield from _on_hold(lines, words)
     yield from _past_due(lines)
     yield from _waiting(lines, words)

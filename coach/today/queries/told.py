@@ -8,6 +8,7 @@ from typing import Any
 
 from django.urls import reverse
 
+from clients import queries
 from clients.queries import open_follow_ups
 from clients.queries.enquiries import follow_ups
 from clients.queries.intake import Alarm, alarms, to_review
@@ -47,6 +48,23 @@ def _alarm(one: Alarm) -> Item:
     page = "clients:intake_review" if one.intake.sent_at else "clients:intake_link"
     url = reverse(page, args=[one.intake.pk])
     return Item(one.on, f"{one.name or 'Somebody'} {what}", url, "open", note, late=True)
+
+
+def held_by_answers(user: Any, today: date) -> Iterator[Item]:
+    """Clients whose own answers stop or hold them until a clinician answers, once each.
+
+    A form that is not reviewed yet speaks for itself.
+    """
+    if not may(user, Fact.HEALTH):
+        return
+    told = {one.client.pk for one in alarms(today) if one.client}
+    for one in queries.held_by_answers(today):
+        if one.client.pk not in told:
+            told.add(one.client.pk)
+            what, _ = _ALARMS[one.effect]
+            url = reverse("clients:client", args=[one.client.pk])
+            note = "No clinician has answered it by name."
+            yield Item("now", f"{one.client.name} {what}", url, "open", note, late=True)
 
 
 def forms(user: Any, today: date) -> Iterator[Item]:
