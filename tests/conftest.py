@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import uuid
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -35,12 +36,11 @@ _ARGUMENTS = [
 
 
 @pytest.fixture(autouse=True)
-def _own_world(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, request: pytest.FixtureRequest
-) -> None:
+def _own_world(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Thursday 3 December 2026 in every test, files in its own folder, quick passwords."""
     monkeypatch.setenv("COACH_TODAY", TODAY.isoformat())
-    monkeypatch.setattr(settings, "FILES", tmp_path / "files")
+    # Made when the first file is stored: most tests store none.
+    monkeypatch.setattr(settings, "FILES", tmp_path_factory.getbasetemp() / uuid.uuid4().hex)
     monkeypatch.setattr(
         settings, "PASSWORD_HASHERS", ["django.contrib.auth.hashers.MD5PasswordHasher"]
     )

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from clients.actions import name_condition, record_clearance, record_warning_sign, write_entry
 from clients.actions.intake import make_link
-from clients.models import Enquiry
+from clients.models import Enquiry, LetterOut
 from clients.queries.intake import token_of
 from clients.rules.documents import read_document
 from clients.rules.facts import ClearanceFact
@@ -20,13 +20,13 @@ from coach.billing.actions.payments import record_payment
 from coach.billing.actions.sales import sell, use_session
 from coach.billing.rules.values import Line
 from coach.feeds.actions import give_address
+from coach.practice import files
 from coach.practice.audit import SYSTEM
 from coach.practice.models import User
 from coach.practice.permissions import Role
 from content.models import Proposal
 from content.rules.months import Month
 from tests import factories
-from tests.clients.letters import letter as letter_out
 
 TODAY = date(2026, 12, 3)
 PDF = b"%PDF-1.4\n1 0 obj\n<<>>\nendobj\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"
@@ -89,9 +89,18 @@ def _health(client: Any) -> dict[str, Any]:
         "sign": sign.pk,
         "condition": condition.pk,
         "note": note.pk,
-        "letter out": letter_out(client).pk,
+        "letter out": _letter_out(client),
         **_form(client),
     }
+
+
+def _letter_out(client: Any) -> int:
+    with files.atomic():
+        pdf = files.store(name="letter.pdf", content=PDF, content_type="application/pdf")
+    row = LetterOut.objects.create(
+        client=client, kind="clearance", made_on=TODAY, document=pdf, to_kind="midwife"
+    )
+    return row.pk
 
 
 def _form(client: Any) -> dict[str, Any]:

@@ -249,6 +249,7 @@ def test_the_tests_see_nothing_of_the_practice() -> None:
         "COACH_CHROMIUM": "/opt/chromium",
     }
     assert test_command.variables(given, "/tmp/fresh") == {
+        "PYTHONMALLOC": "pymalloc",
         "PATH": "/bin",
         "DATABASE_URL": "postgresql:///x",
         "COACH_CHROMIUM": "/opt/chromium",

@@ -20,6 +20,9 @@ ALONE = {"--co", "--collect-only", "--ff", "--help", "--lf", "--pdb", "--trace",
 ALONE |= {"--numprocesses", "--dist", "no:xdist"}  # or has chosen the workers herself
 ALONE_SHORT = ("-k", "-x", "-s", "-h", "-n")  # a value may follow at once, as in -n4
 KEPT = ("COACH_CHROMIUM",)
+# The development mode would check every piece of memory that C code takes: a seventh of the time,
+# and no code here is in C. Whoever wants it sets the variable herself.
+MEMORY = {"PYTHONMALLOC": "pymalloc"}
 
 
 class Command(BaseCommand):
@@ -68,4 +71,4 @@ def _is_alone(argument: str) -> bool:
 def variables(given: Mapping[str, str], folder: str) -> dict[str, str]:
     """The environment for the tests: nobody's data, and none of the practice's settings."""
     kept = {k: v for k, v in given.items() if not k.startswith("COACH_") or k in KEPT}
-    return kept | {"COACH_VAR": str(Path(folder) / "var")}
+    return MEMORY | kept | {"COACH_VAR": str(Path(folder) / "var")}
