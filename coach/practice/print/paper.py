@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from io import BytesIO
 from threading import Lock
+from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -68,6 +69,15 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing of the PDF library in a block: its upper left corner from the left and the top."""
+
+    x: float
+    down: float
+    drawing: Any
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """What stays together on one page.
 
@@ -84,6 +94,7 @@ class Block:
     resume: tuple[Block, ...] = ()
     reserve: float = 0
     boxes: tuple[Box, ...] = ()
+    drawings: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +188,8 @@ def _draw(canvas: Canvas, page: Sequence[Block], sheet: Sheet) -> None:
             _box(canvas, box, sheet.side, y)
         for text in block.texts:
             text.line.draw(canvas, sheet.side + text.x, y - text.down)
+        for figure in block.drawings:
+            _figure(canvas, figure, sheet.side, y)
         y -= block.height
 
 
@@ -190,6 +203,13 @@ def _box(canvas: Canvas, box: Box, left: float, y: float) -> None:
     canvas.setStrokeColor(INK)
     canvas.setLineWidth(0.7)
     canvas.rect(left + box.x, y - box.down, box.size, box.size)
+
+
+def _figure(canvas: Canvas, figure: Figure, left: float, y: float) -> None:
+    from reportlab.graphics import renderPDF  # noqa: PLC0415  # slow to load
+
+    low = y - figure.down - figure.drawing.height
+    renderPDF.draw(figure.drawing, canvas, left + figure.x, low)
 
 
 def _foot(canvas: Canvas, sheet: Sheet, foot: str, page: str) -> None:
