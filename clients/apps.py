@@ -24,10 +24,11 @@ def _rewrite_spans(*, plan: Any = (), **_: Any) -> None:
     from clients import actions, models  # noqa: PLC0415  # models load after the apps do
 
     went_back = any(backwards for _, backwards in plan)
-    if went_back or models.GoAheadPolicy._meta.db_table not in _tables():
+    if went_back or models.MeasuringPolicy._meta.db_table not in _tables():
         return  # the tables are not those of these models
     if models.Client.objects.exists():
         actions.rewrite_all_spans()
+        actions.rewrite_all_summaries()
 
 
 def _tables() -> list[str]:

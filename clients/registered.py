@@ -11,16 +11,21 @@ from clients.models import (
     DueDateChange,
     Enquiry,
     Entry,
+    FingerWidth,
     GoAheadPolicy,
     GoAheadSpan,
     Intake,
     LetterOut,
+    Measurements,
+    MeasuringPolicy,
+    OwnMeasure,
     Pregnancy,
+    Rhythm,
     Screening,
     SessionException,
     WarningSign,
 )
-from clients.queries import spans_as_the_facts_say
+from clients.queries import spans_as_the_facts_say, summaries_as_the_assessments_say
 from coach.practice.permissions import Fact
 from coach.practice.registry import Room, Section, Setting
 from coach.practice.registry import register as _register
@@ -80,7 +85,24 @@ _SIGN = dict.fromkeys(
     ),
     Fact.HEALTH,
 )  # fmt: skip
-_ASSESSMENT = dict.fromkeys(("client", "day", "measures", "by", "how", "origin"), Fact.HEALTH)
+_ASSESSMENT = dict.fromkeys(
+    (
+        "client", "key", "day", "measures", "who", "by", "method", "position", "finger_mm", "sure",
+        "finished_at", "origin", "withdrawn_on", "withdrawn_reason",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_RHYTHM = dict.fromkeys(
+    (
+        "client", "every_weeks", "snoozed_until", "snooze_reason", "resumed_on", "away_from",
+        "back_on",
+    ),
+    Fact.HEALTH,
+)  # fmt: skip
+_MEASUREMENTS = dict.fromkeys(("client", "summary"), Fact.HEALTH)
+_FINGER = dict.fromkeys(("user", "client", "mm", "measured_on"), Fact.HEALTH)
+_OWN_MEASURE = dict.fromkeys(("name", "unit", "better", "least", "most", "retired"), Fact.PRACTICE)
+_MEASURING_POLICY = dict.fromkeys(("begins", "values", "reason", "by", "at"), Fact.PRACTICE)
 _SCREENING = dict.fromkeys(
     (
         "client", "phase", "version", "answers", "answered_on", "known_on", "complete", "how",
@@ -154,6 +176,11 @@ def register() -> None:
                 WarningSign: _SIGN,
                 GoAheadSpan: _SPAN,
                 Assessment: _ASSESSMENT,
+                Measurements: _MEASUREMENTS,
+                Rhythm: _RHYTHM,
+                FingerWidth: _FINGER,
+                OwnMeasure: _OWN_MEASURE,
+                MeasuringPolicy: _MEASURING_POLICY,
                 Screening: _SCREENING,
                 Condition: _CONDITION,
                 GoAheadPolicy: _POLICY,
@@ -164,12 +191,18 @@ def register() -> None:
                 Intake: _INTAKE,
                 Consent: _CONSENT,
             },
-            checks=(spans_as_the_facts_say,),
+            checks=(spans_as_the_facts_say, summaries_as_the_assessments_say),
             settings=(
                 Setting(
                     "Who may train",
                     "Every rule of the go-ahead, where it comes from, and what you change.",
                     "clients:policy",
+                    Fact.PRACTICE,
+                ),
+                Setting(
+                    "Assessments",
+                    "What is measured, a return to impact, when she is seen again, your finger.",
+                    "clients:measuring",
                     Fact.PRACTICE,
                 ),
             ),

@@ -2,7 +2,14 @@
 
 from clients.models.clearance import Clearance, GoAheadSpan, WarningSign
 from clients.models.intake import Consent, Enquiry, EnquiryState, Intake
-from clients.models.measuring import Assessment
+from clients.models.measuring import (
+    Assessment,
+    FingerWidth,
+    Measurements,
+    MeasuringPolicy,
+    OwnMeasure,
+    Rhythm,
+)
 from clients.models.policy import GoAheadPolicy, SessionException
 from clients.models.roster import Client, DueDateChange, Pregnancy, Standing
 from clients.models.screening import Condition, Screening
@@ -18,11 +25,16 @@ __all__ = [
     "Enquiry",
     "EnquiryState",
     "Entry",
+    "FingerWidth",
     "GoAheadPolicy",
     "GoAheadSpan",
     "Intake",
     "LetterOut",
+    "Measurements",
+    "MeasuringPolicy",
+    "OwnMeasure",
     "Pregnancy",
+    "Rhythm",
     "Screening",
     "SessionException",
     "Standing",

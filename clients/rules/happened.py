@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from clients.rules.assessment import SITES, WAYS, Measures
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
 from clients.rules.go_ahead_words import limit_words, sentence, until_end_words
 from clients.rules.profile import Told
@@ -29,7 +28,6 @@ _KNOWN = {
 }
 _EXAMINED = {"yes": "examined for it", "no": "not examined for it"}
 HIDDEN = "A note is kept that is not shown while quiet is on."
-_SYMPTOMS = {"doming": "doming", "leaking": "leaking", "heaviness": "heaviness"}
 
 
 # The kinds of line in the order in which the filter offers them, with its words.
@@ -120,19 +118,6 @@ class Named:
         return [self.clearances[pk] for pk in fact.replaces if pk in self.clearances]
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """An assessment as kept."""
-
-    pk: int
-    day: date
-    measures: Measures
-    by: str = ""
-    how: str = ""
-    origin: str = ""
-    at: datetime | None = None
-
-
 def said_words(word: str, said_on: date) -> str:
     """ "go ahead, with limits, said on 30 October 2026"."""
     return f"{_SAID[ClearanceWord(word)]}, said on {short_day_words(said_on)}"
@@ -193,43 +178,6 @@ def origin_words(origin: str, *, quiet: bool) -> str:
         if (origin)
         else ""
     )
-
-
-def assessment_events(measured: Sequence[Measured], *, quiet: bool) -> list[Event]:
-    """Assessments in the order of their days, each beside the one before it."""
-    earlier: dict[str, int] = {}
-    events = []
-    for one in sorted(measured, key=lambda one: (one.day, one.pk)):
-        events.append(_assessment_event(one, earlier, quiet))
-        earlier |= {site: mm for site in SITES if (mm := getattr(one.measures, site)) is not None}
-    return events
-
-
-def _assessment_event(one: Measured, earlier: Mapping[str, int], quiet: bool) -> Event:
-    measures = one.measures
-    widths = [_width(site, getattr(measures, site), earlier.get(site)) for site in SITES]
-    answers = [
-        f"{'' if answer == 'yes' else 'no '}{words}"
-        for name, words in _SYMPTOMS.items()
-        if (answer := getattr(measures, name))
-    ]
-    effort = f"effort {measures.effort} of 10" if measures.effort is not None else ""
-    note = unless_quiet(measures.note, quiet=quiet, instead=HIDDEN)
-    told = "; ".join(filter(None, (*widths, *answers, effort)))
-    return Event(
-        "assessment", one.pk, one.day, "Assessment",
-        detail=", ".join(filter(None, (unless_quiet(one.by, quiet=quiet), WAYS.get(one.how, "")))),
-        notes=tuple(sentence(note) for note in (told, note) if note),
-        at=one.at,
-        origin=origin_words(one.origin, quiet=quiet),
-    )  # fmt: skip
-
-
-def _width(site: str, mm: int | None, before: int | None) -> str:
-    if mm is None:
-        return ""
-    was = f", was {before}" if before is not None and before != mm else ""
-    return f"{mm} mm {SITES[site]}{was}"
 
 
 def dates_event(told: Told) -> Event:

@@ -6,25 +6,26 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from clients.rules.assessment import Measures
+from clients.rules.assessment import Catalogue, Measured
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy, SignFact
 from clients.rules.go_ahead_words import limit_words, standing_words
 from clients.rules.happened import (
     Event,
-    Measured,
     Named,
     Said,
-    assessment_events,
     choices,
     clearance_event,
     newest_first,
     of_kind,
 )
 from clients.rules.happened_health import Noticed, sign_event
+from clients.rules.happened_measured import Taken, assessment_events
+from clients.rules.measuring import default_sites
 from coach.scheduling.values import Finding, GoAhead, GoAheadWord, Limits, Severity
 
 TODAY = date(2026, 12, 3)
 SAID_ON = date(2026, 10, 30)
+KNOWN = Catalogue(default_sites())
 NAMED = Named(
     {7: "Dizzy or faint"}, {"condition:3": "a low placenta"}, {2: "go ahead, said on 1 May 2026"}
 )
@@ -81,9 +82,9 @@ def test_letters_and_measurements_of_another_coach_say_whose_they_were(
     origin: str, quiet: bool, shown: str
 ) -> None:
     letter = clearance_event(Said(ClearanceFact(SAID_ON), origin=origin), NAMED, quiet=quiet)
-    measured = Measured(1, TODAY, Measures(at_mm=20), origin=origin)
+    measured = Measured(1, TODAY, {"width-navel-rest": 20}, origin=origin)
     assert letter.origin == shown
-    assert assessment_events([measured], quiet=quiet)[0].origin == shown
+    assert assessment_events([Taken(measured)], KNOWN, quiet=quiet)[0].origin == shown
 
 
 def test_a_limit_that_says_too_much_stays_a_limit() -> None:
@@ -122,16 +123,32 @@ def test_a_sign_that_was_followed_up_says_who_advised_what_and_how_she_goes_back
     )
 
 
-def test_each_assessment_stands_beside_the_one_before_it() -> None:
+def taken(pk: int, day: date, method: str = "tape", **values: object) -> Taken:
+    found = {code.replace("_", "-"): value for code, value in values.items()}
+    return Taken(Measured(pk, day, found, "Una", "coach", method, "crook"))
+
+
+def test_each_assessment_stands_beside_the_one_before_it_that_was_taken_in_the_same_way() -> None:
     measured = [
-        Measured(2, date(2026, 11, 24), Measures(at_mm=34, above_mm=20, doming="no")),
-        Measured(1, date(2026, 10, 22), Measures(at_mm=29, above_mm=20)),
-        Measured(3, date(2026, 12, 1), Measures(at_mm=34)),
+        taken(2, date(2026, 11, 24), width_navel_rest=34, width_above45_rest=20, doming="no"),
+        taken(1, date(2026, 10, 22), width_navel_rest=29, width_above45_rest=20),
+        taken(3, date(2026, 12, 1), width_navel_rest=34),
+        taken(4, date(2026, 12, 2), "ultrasound", width_navel_rest=21),
     ]
-    assert [event.notes for event in assessment_events(measured, quiet=False)] == [
+    assert [event.notes for event in assessment_events(measured, KNOWN, quiet=False)] == [
         ("20 mm 4.5 cm above the navel; 29 mm at the navel",),
         ("20 mm 4.5 cm above the navel; 34 mm at the navel, was 29; no doming",),
         ("34 mm at the navel",),
+        ("21 mm at the navel",),
+    ]
+
+
+def test_an_assessment_withdrawn_stays_with_its_reason_and_is_nobodys_last_time() -> None:
+    wrong = Taken(taken(1, date(2026, 11, 24), width_navel_rest=99).measured, TODAY, "not hers")
+    events = assessment_events([wrong, taken(2, TODAY, width_navel_rest=20)], KNOWN, quiet=False)
+    assert [(event.void, event.notes) for event in events] == [
+        (True, ("Recorded by mistake, withdrawn on 3 December 2026: not hers",)),
+        (False, ("20 mm at the navel",)),
     ]
 
 
