@@ -6,11 +6,12 @@ from datetime import date
 from typing import Any
 
 from clients.actions import rewrite_spans
+from clients.actions.measuring import rewrite_summary
 from clients.models import Assessment, Clearance, Client, Screening, WarningSign
 from clients.queries.facts import stored_clearance
-from clients.rules.assessment import Measures
 from clients.rules.facts import ClearanceFact
 from clients.rules.screening import SCREENING_VERSION, questions_for
+from coach import clock
 
 
 def clearance(of: Client, said_on: date, *, note: str = "", **values: Any) -> Clearance:
@@ -45,8 +46,15 @@ def screening(
     return row
 
 
-def assessment(of: Client, day: date, *, by: str = "Una", how: str = "video",
-               **measures: Any) -> Assessment:  # fmt: skip
-    """An assessment; 20 mm at the navel unless measures are given."""
-    known = Measures(**(measures or {"at_mm": 20})).known
-    return Assessment.objects.create(client=of, day=day, measures=known, by=by, how=how)
+def assessment(of: Client, day: date, *, by: str = "Una", who: str = "coach",
+               method: str = "calliper", position: str = "crook", finger_mm: int | None = None,
+               finished: bool = True, **measures: Any) -> Assessment:  # fmt: skip
+    """An assessment; 20 mm at the navel unless measures are given, by code with _ for -."""
+    values = {code.replace("_", "-"): value for code, value in measures.items()}
+    row = Assessment.objects.create(
+        client=of, day=day, measures=values or {"width-navel-rest": 20}, by=by, who=who,
+        method=method, position=position, finger_mm=finger_mm,
+        finished_at=clock.now() if finished else None,
+    )  # fmt: skip
+    rewrite_summary(of.pk)
+    return row

@@ -28,7 +28,12 @@ from clients.queries.go_ahead import (
     words_on,
 )
 from clients.queries.history import History, history_of
-from clients.queries.measuring import AssessmentFacts, assessment_facts, assessments_of
+from clients.queries.measuring import (
+    AssessmentFacts,
+    assessment_facts,
+    assessments_of,
+    summaries_as_the_assessments_say,
+)
 from clients.queries.register import RegisterRow, register_rows
 from clients.queries.roster import Roster, facts_of, needs, records_of, roster, who_sees
 from clients.queries.scheme import the_scheme
@@ -90,6 +95,7 @@ __all__ = [
     "spans_as_the_facts_say",
     "stale_spans",
     "stored_clearance",
+    "summaries_as_the_assessments_say",
     "the_scheme",
     "unanswered_signs",
     "waiting_rows",

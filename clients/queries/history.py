@@ -6,23 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from clients.models import Assessment, Client
+from clients.models import Client
 from clients.queries.facts import clearance_fact, condition_key, sign_fact
 from clients.queries.go_ahead import clearances_of, policies, signs_of
 from clients.queries.history_writing import consents, entries, forms, letters_out
-from clients.queries.measuring import assessments_of
+from clients.queries.measuring import as_measured, assessments_of, catalogue
 from clients.queries.screening import conditions_of, exceptions_of, screenings_of
-from clients.rules.assessment import Measures
-from clients.rules.distances import Distances, distances
 from clients.rules.facts import ClientFacts
 from clients.rules.go_ahead import open_conditions, unanswered
 from clients.rules.happened import (
     Choice,
     Event,
-    Measured,
     Named,
     Said,
-    assessment_events,
     choices,
     clearance_event,
     dates_event,
@@ -40,9 +36,11 @@ from clients.rules.happened_health import (
     screening_event,
     sign_event,
 )
+from clients.rules.happened_measured import Taken, assessment_events
 from clients.rules.happened_writing import NOBODY, Reader
 from clients.rules.policy import Policies
 from clients.rules.profile import Told
+from clients.rules.progress import ChartOf, glance
 from clients.rules.screening import condition_words
 from clients.rules.warning_signs import sign_words
 
@@ -51,13 +49,13 @@ from clients.rules.warning_signs import sign_words
 class History:
     """The time line, newest first: `events` are those asked for, `every` all of them.
 
-    `distances`, where any was measured.
+    `chart`: the one width of her page, where any was measured.
     """
 
     every: list[Event]
     events: list[Event]
     choices: list[Choice]
-    distances: Distances | None
+    chart: ChartOf | None
 
     @property
     def letter(self) -> Event | None:
@@ -77,11 +75,15 @@ def history_of(
 ) -> History:
     """All of it, in eleven queries beside those of `facts` and `told`, whatever its length."""
     quiet = bool(client.quiet)
-    measured = [_measured(row) for row in assessments_of(client)]
+    taken = [
+        Taken(as_measured(row), row.withdrawn_on, row.withdrawn_reason)
+        for row in assessments_of(client)
+    ]
+    measured = [one.measured for one in taken if one.withdrawn_on is None]
     every = newest_first(
         [
             *_health(client, facts, today),
-            *assessment_events(measured, quiet=quiet),
+            *assessment_events(taken, catalogue(quiet=quiet), quiet=quiet),
             *map(dates_event, told),
             *entries(client, reader),
             *letters_out(client),
@@ -94,7 +96,7 @@ def history_of(
         every,
         of_kind(every, kind),
         choices(every, kind, quiet=quiet),
-        distances(measured, pregnancies),
+        glance([one for one in measured if one.finished], pregnancies, quiet=quiet),
     )
 
 
@@ -209,15 +211,3 @@ def _exceptions(client: Client, quiet: bool) -> list[Event]:
         )
         for row in exceptions_of(client)
     ]
-
-
-def _measured(row: Assessment) -> Measured:
-    return Measured(
-        pk=row.pk,
-        day=row.day,
-        measures=Measures.of(row.measures),
-        by=row.by,
-        how=row.how,
-        origin=row.origin,
-        at=row.created_at,
-    )

@@ -1,136 +1,263 @@
-"""Assessments: what is kept, what is refused, and who is listed."""
+"""Writes of assessments: kept from the first value on, never twice, finished once, put right."""
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
+from uuid import UUID, uuid4
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
-from clients import actions, queries
+from clients import actions
+from clients.actions.fingers import set_finger
+from clients.actions.measuring import Saved, save_and_finish
 from clients.models import Assessment, Client
-from clients.rules.assessment import Measures, problems
-from coach.practice.audit import SYSTEM
+from clients.queries.measuring import summaries
+from coach.practice.audit import SYSTEM, Actor
 from coach.practice.models import AuditEntry
-from coach.scheduling.dates import Ending, PregnancyDates
-from tests import factories, factories_clearance
+from coach.practice.permissions import Role
+from tests import factories
+from tests.factories_clearance import assessment, clearance, screening
 
 TODAY = date(2026, 12, 3)
-ALL = Measures(above_mm=21, at_mm=28, below_mm=-5, doming="yes", leaking="no", heaviness="",
-               effort=0, note="sit-up slowly")  # fmt: skip
+HOW = {"method": "calliper", "position": "crook", "who": "clinician", "by": "Dr Roe"}
+ALL_PASSED = {"test-hop-left": "10", "test-hop-right": "10", "test-hop-symptom": "no"}
 
 
 @pytest.fixture
 def meret(practice: Any) -> Client:
-    return factories.client("Meret A.")
+    """Half a year after a birth, cleared: everything may be measured."""
+    client = factories.client("Meret Solberg")
+    factories.pregnancy(client, ended=date(2026, 5, 20), ending="birth", birth_mode="vaginal")
+    screening(client, date(2026, 11, 20), phase="after")
+    clearance(client, date(2026, 11, 20), examined="yes")
+    return client
 
 
-def record(client: Client, **values: Any) -> Assessment:
-    defaults = {"day": TODAY, "measures": ALL, "measured_by": " Una ", "how": "video"}
-    return actions.record_assessment(by=SYSTEM, client=client, **{**defaults, **values})
+def save(client: Client, key: UUID, actor: Actor = SYSTEM, **typed: str) -> Saved:
+    sent = {code.replace("_", "-") if "-" not in code else code: text
+            for code, text in typed.items()}  # fmt: skip
+    return actions.save_assessment(by=actor, client=client, key=key, typed=sent)
 
 
-def test_what_is_known_is_kept_and_named_in_one_entry(meret: Client) -> None:
-    record(meret)
-    kept = Assessment.objects.get()
-    assert (kept.day, Measures.of(kept.measures), kept.by, kept.how) == (TODAY, ALL, "Una", "video")
-    assert "heaviness" not in kept.measures
-    entry = AuditEntry.objects.get()
-    assert (entry.verb, entry.subject_kind) == ("recorded", "clients.assessment")
-    assert entry.fields == sorted(
-        ["by", "day", "how", *(f"measures {name}" for name in kept.measures)]
-    )
+def test_the_first_value_makes_it_and_the_next_ones_join(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, width_navel_rest="28")
+    save(meret, key, doming="yes", method="calliper")
+    (row,) = Assessment.objects.all()
+    assert (row.measures, row.method, row.finished_at) == (
+        {"width-navel-rest": 28, "doming": "yes"}, "calliper", None,
+    )  # fmt: skip
 
 
-def test_nothing_of_it_can_be_read_in_the_database(meret: Client) -> None:
-    record(meret)
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT day, measures, by, how FROM clients_assessment")
-        raw = b" ".join(bytes(value) for value in cursor.fetchone())
-    assert [word for word in (b"2026", b"at_mm", b"Una", b"video") if word in raw] == []
+def test_a_part_sent_twice_or_late_changes_nothing_else(meret: Client) -> None:
+    key = uuid4()
+    for _ in range(2):
+        save(meret, key, width_navel_rest="28")
+        save(meret, key, leaking="no")
+    entries = AuditEntry.objects.filter(subject_kind="clients.assessment").count()
+    save(meret, key, width_navel_rest="28")
+    assert Assessment.objects.count() == 1
+    assert AuditEntry.objects.filter(subject_kind="clients.assessment").count() == entries
 
 
-REFUSED = [
-    # when                                                    then: field
-    ({"measures": Measures()}, [""]),
-    ({"measures": Measures(note="she looked well")}, [""]),
-    ({"measures": Measures(at_mm=151)}, ["at_mm"]),
-    ({"measures": Measures(above_mm=-11, below_mm=200)}, ["above_mm", "below_mm"]),
-    ({"measures": Measures(effort=11)}, ["effort"]),
-    ({"measures": Measures(effort=-1)}, ["effort"]),
-    ({"measures": Measures(doming="perhaps")}, ["doming"]),
-    ({"measures": Measures(at_mm=20, note="x" * 2001)}, ["note"]),
-    ({"day": TODAY + timedelta(days=1)}, ["day"]),
-    ({"day": date(1986, 1, 1)}, ["day"]),
-    ({"how": "by post"}, ["how"]),
-    ({"measured_by": "  "}, ["measured_by"]),
-]
+def test_an_empty_text_takes_an_answer_back_to_not_asked(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, heaviness="no", leaking="no")
+    save(meret, key, heaviness="")
+    assert Assessment.objects.get().measures == {"leaking": "no"}
+    assert summaries()[meret.pk].answer("heaviness") is None
 
 
-@pytest.mark.parametrize(("values", "fields"), REFUSED)
-def test_what_cannot_be_is_refused_beside_its_field_and_nothing_kept(
-    meret: Client, values: dict[str, Any], fields: list[str]
-) -> None:
-    with pytest.raises(actions.Refused) as refused:
-        record(meret, **values)
-    assert [one.field for one in refused.value.problems] == fields
-    assert (Assessment.objects.count(), AuditEntry.objects.count()) == (0, 0)
-
-
-@pytest.mark.parametrize("mm", [-10, 0, 150])
-def test_the_ends_of_the_scale_are_measures(mm: int) -> None:
-    # Down to −5 mm was measured in never-pregnant women: Woxnerud 2023.
-    assert problems(
-        Measures(at_mm=mm), day=TODAY, measured_by="Una", how="video", today=TODAY
-    ) == []  # fmt: skip
-
-
-def test_her_assessments_come_latest_first(meret: Client) -> None:
-    days = [date(2026, 9, 1), date(2026, 11, 1), date(2026, 10, 1)]
-    for day in days:
-        factories_clearance.assessment(meret, day)
-    assert [row.day for row in queries.assessments_of(meret)] == sorted(days, reverse=True)
-
-
-def test_the_list_of_who_was_assessed_names_everybody(meret: Client) -> None:
-    zoe = factories.client("Zoë B.", standing="former", quiet=True)
-    factories.pregnancy(zoe, ended=date(2026, 9, 1), ending="birth")
-    for day in (date(2026, 11, 1), date(2026, 10, 1)):
-        factories_clearance.assessment(zoe, day)
-    assert queries.assessment_facts() == [
-        queries.AssessmentFacts(meret.pk, "Meret A.", "active", False, (), ()),
-        queries.AssessmentFacts(
-            zoe.pk, "Zoë B.", "former", True,
-            (PregnancyDates(ended=date(2026, 9, 1), ending=Ending.BIRTH),),
-            (date(2026, 10, 1), date(2026, 11, 1)),
-        ),
-    ]  # fmt: skip
-
-
-def test_that_list_costs_the_same_for_one_and_for_thirty(practice: Any) -> None:
-    def add(n: int) -> None:
-        for _ in range(n):
-            client = factories.client()
-            factories.pregnancy(client, due=date(2027, 2, 21))
-            factories_clearance.assessment(client, date(2026, 11, 1))
-
-    add(1)
-    with CaptureQueriesContext(connection) as one:
-        queries.assessment_facts()
-    add(29)
-    with CaptureQueriesContext(connection) as thirty:
-        assert len(queries.assessment_facts()) == 30
-    assert (len(one), len(thirty)) == (3, 3)
+def test_nothing_is_kept_before_a_value(meret: Client) -> None:
+    saved = save(meret, uuid4(), method="calliper", leaking="")
+    assert (saved, Assessment.objects.count()) == (Saved(None, []), 0)
 
 
 @pytest.mark.parametrize(
-    ("name", "short"),
+    ("code", "text", "words"),
     [
-        ("Siobhán Ní Dhuibhne", "S.N.D."), ("Meret A.", "M.A."), ("e\u0301lise d’arc", "É.D."),
-        ("王 秀英", "王.秀."), ("Noor", "N."), ("(Kit) Rowe", "K.R."), ("…", "?"), ("", "?"),
+        ("width-navel-rest", "wide", "Write a number."),
+        ("width-navel-rest", "151", "Write −10 to 150."),
+        ("width-navel-rest", "NaN", "Write a number."),
+        ("leaking", "perhaps", "Choose one of these."),
+        ("effort", "11", "Write a whole number from 0 to 10."),
+        ("effort", "4.5", "Write a whole number from 0 to 10."),
+        ("total-iciq", "22", "A total from 0 to 21."),
+        ("total-severity3", "5", "No answers come to that: 0, 1, 2, 3, 4, 6, 8."),
+        ("own-99", "4", "There is no such measure."),
+        ("width-elbow-rest", "4", "There is no such measure."),
+        ("test-hop-symptom", "maybe", "Choose one of these."),
+        ("tension", "hard", "Choose one of these."),
+        ("day", "2026-12-09", "That day has not come yet."),
+        ("note", "x" * 2001, "Write at most 2000 letters."),
     ],
-)  # fmt: skip
-def test_initials(name: str, short: str) -> None:
-    assert queries.initials(name) == short
+)
+def test_what_cannot_be_is_told_beside_its_field_and_the_rest_is_kept(
+    meret: Client, code: str, text: str, words: str
+) -> None:
+    saved = actions.save_assessment(
+        by=SYSTEM, client=meret, key=uuid4(), typed={code: text, "girdle": "no"}
+    )
+    assert [(one.field, one.sentence) for one in saved.problems] == [(code, words)]
+    assert Assessment.objects.get().measures == {"girdle": "no"}
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"), [("−5", -5), ("-5", -5), ("14,5", 14.5), (" 28 ", 28), ("0", 0)]
+)
+def test_numbers_as_people_type_them(meret: Client, text: str, kept: float) -> None:
+    save(meret, uuid4(), width_navel_rest=text)
+    assert Assessment.objects.get().measures == {"width-navel-rest": kept}
+
+
+def test_on_hold_none_is_begun_and_one_begun_before_is_finished(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, leaking="yes", **HOW)
+    actions.record_warning_sign(by=SYSTEM, client=meret, code="dizzy", happened_on=TODAY)
+    with pytest.raises(actions.Refused, match="on hold"):
+        save(meret, uuid4(), leaking="no")
+    save(meret, key, heaviness="yes")
+    row = Assessment.objects.get()
+    assert actions.finish_assessment(by=SYSTEM, assessment=row) == []
+    assert row.measures == {"leaking": "yes", "heaviness": "yes"}
+
+
+def test_tests_that_are_not_offered_are_not_kept(meret: Client) -> None:
+    factories.pregnancy(meret, due=date(2027, 6, 1))
+    saved = actions.save_assessment(
+        by=SYSTEM, client=meret, key=uuid4(), typed={**ALL_PASSED, "leaking": "no"}
+    )
+    assert {one.field for one in saved.problems} == set(ALL_PASSED)
+    assert Assessment.objects.get().measures == {"leaking": "no"}
+
+
+def test_tests_that_are_offered_are_kept(meret: Client) -> None:
+    saved = actions.save_assessment(by=SYSTEM, client=meret, key=uuid4(), typed=ALL_PASSED)
+    assert (saved.problems, Assessment.objects.get().measures) == (
+        [], {"test-hop-left": 10, "test-hop-right": 10, "test-hop-symptom": "no"},
+    )  # fmt: skip
+
+
+def test_another_client_s_key_is_refused(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, leaking="no")
+    with pytest.raises(actions.Refused, match="not taken any more"):
+        save(factories.client("Ottilie Brandt"), key, leaking="yes")
+
+
+def test_finishing_asks_for_what_is_missing_and_the_second_time_does_nothing(
+    meret: Client,
+) -> None:
+    key = uuid4()
+    save(meret, key, width_navel_rest="28", method="", position="")
+    row = Assessment.objects.get()
+    with pytest.raises(actions.Refused) as refused:
+        actions.finish_assessment(by=SYSTEM, assessment=row)
+    assert [one.field for one in refused.value.problems] == ["method", "position", "by"]
+    save(meret, key, **HOW)
+    assert actions.finish_assessment(by=SYSTEM, assessment=row) == []
+    row.refresh_from_db()
+    finished = row.finished_at
+    assert actions.finish_assessment(by=SYSTEM, assessment=row) == []
+    row.refresh_from_db()
+    assert (row.finished_at, summaries()[meret.pk].last) == (finished, TODAY)
+
+
+def test_half_fingers_alone(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, width_navel_rest="2.3", **{**HOW, "method": "fingers"})
+    with pytest.raises(actions.Refused, match="Half fingers"):
+        actions.finish_assessment(by=SYSTEM, assessment=Assessment.objects.get())
+
+
+def test_an_unlikely_value_is_asked_about_once(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, width_navel_rest="93", **HOW)
+    row = Assessment.objects.get()
+    (asked,) = actions.finish_assessment(by=SYSTEM, assessment=row)
+    assert (asked.field, asked.token) == ("width-navel-rest", "width-navel-rest=93")
+    row.refresh_from_db()
+    assert row.finished_at is None
+    assert actions.finish_assessment(by=SYSTEM, assessment=row, sure=[asked.token]) == []
+    row.refresh_from_db()
+    assert (row.finished_at is None, row.sure) == (False, [asked.token])
+
+
+def test_saying_yes_to_one_value_says_nothing_of_another(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, width_navel_rest="93", **HOW)
+    row = Assessment.objects.get()
+    save(meret, key, width_navel_rest="94")
+    (asked,) = actions.finish_assessment(by=SYSTEM, assessment=row, sure=["width-navel-rest=93"])
+    assert asked.token == "width-navel-rest=94"
+
+
+def test_a_jump_is_asked_about_only_beside_one_taken_in_the_same_way(meret: Client) -> None:
+    assessment(meret, date(2026, 11, 1), method="tape", width_navel_rest=20)
+    whole = {"width-navel-rest": "45", **HOW}
+    saved = save_and_finish(by=SYSTEM, client=meret, key=uuid4(), typed=whole)
+    assert saved.asked == []
+    other = {**whole, "method": "calliper", "width-navel-rest": "20"}
+    saved = save_and_finish(by=SYSTEM, client=meret, key=uuid4(), typed=other)
+    assert [one.words for one in saved.asked] == ["20 mm, and 45 last time: right?"]
+
+
+def test_a_finished_one_is_put_right_whole_or_not_at_all(meret: Client) -> None:
+    row = assessment(meret, TODAY, width_navel_rest=28, leaking="yes")
+    with pytest.raises(actions.Refused):
+        save(meret, row.key, leaking="no", effort="11")
+    row.refresh_from_db()
+    assert row.measures == {"width-navel-rest": 28, "leaking": "yes"}
+    save(meret, row.key, leaking="no")
+    row.refresh_from_db()
+    assert row.measures == {"width-navel-rest": 28, "leaking": "no"}
+
+
+def test_an_unlikely_value_put_into_a_finished_one_is_asked_about_first(meret: Client) -> None:
+    row = assessment(meret, TODAY, width_navel_rest=28)
+    saved = save(meret, row.key, width_navel_rest="128")
+    row.refresh_from_db()
+    assert ([one.field for one in saved.asked], row.measures) == (
+        ["width-navel-rest"], {"width-navel-rest": 28},
+    )  # fmt: skip
+
+
+def test_fingers_are_kept_with_the_width_of_whoever_measured(meret: Client) -> None:
+    una = factories.person(Role.OWNER, email="una@example.org", name="Una")
+    set_finger(by=SYSTEM, user=una, mm=16, measured_on=TODAY)
+    key = uuid4()
+    save(meret, key, Actor(una), width_navel_rest="2.5", method="fingers", position="crook")
+    row = Assessment.objects.get()
+    assert (row.who, row.by, row.finger_mm) == ("coach", "Una", 16)
+    save(meret, key, Actor(una), who="client")
+    row.refresh_from_db()
+    assert (row.who, row.by, row.finger_mm) == ("client", "Meret Solberg", None)
+
+
+def test_withdrawn_with_its_reason_it_counts_for_nothing(meret: Client) -> None:
+    row = assessment(meret, TODAY, heaviness="yes")
+    with pytest.raises(actions.Refused, match="Say why"):
+        actions.withdraw_assessment(by=SYSTEM, assessment=row, reason=" ")
+    actions.withdraw_assessment(by=SYSTEM, assessment=row, reason="not hers")
+    assert summaries()[meret.pk].open == ()
+    with pytest.raises(actions.Refused, match="not taken any more"):
+        actions.finish_assessment(by=SYSTEM, assessment=row)
+
+
+def test_one_that_holds_nothing_is_dropped_without_a_reason(meret: Client) -> None:
+    key = uuid4()
+    save(meret, key, leaking="no")
+    save(meret, key, leaking="")
+    actions.withdraw_assessment(by=SYSTEM, assessment=Assessment.objects.get())
+    assert Assessment.objects.count() == 0
+
+
+def test_a_whole_form_that_cannot_be_finished_yet_stays_kept(meret: Client) -> None:
+    saved = save_and_finish(by=SYSTEM, client=meret, key=uuid4(), typed={"width-navel-rest": "20"})
+    assert [one.field for one in saved.problems] == ["method", "position", "by"]
+    assert Assessment.objects.get().measures == {"width-navel-rest": 20}
+    nothing = save_and_finish(by=SYSTEM, client=meret, key=uuid4(), typed={"leaking": ""})
+    assert [one.sentence for one in nothing.problems] == [
+        "Nothing is measured: fill in at least one value or answer."
+    ]

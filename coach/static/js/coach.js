@@ -1,4 +1,5 @@
-/* Small helps on top of pages that work without them. No state is kept in the browser. */
+/* Small helps on top of pages that work without them. No state is kept in the browser here; what
+   an unfinished assessment keeps in it goes when somebody signs out. */
 "use strict";
 
 (() => {
@@ -124,6 +125,15 @@
     if (button) copy(button);
     const print = target.closest("[data-print]");
     if (print) window.print();
+  });
+  document.addEventListener("submit", (event) => {
+    if (!event.target.action.endsWith("/logout/")) return;
+    try {
+      for (const name of Object.keys(localStorage))
+        if (name.startsWith("assess:")) localStorage.removeItem(name);
+    } catch {
+      return; // a browser that keeps nothing has nothing to erase
+    }
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape") return;
