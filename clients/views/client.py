@@ -30,6 +30,7 @@ from clients.rules.word_alone import (
     to_do,
 )
 from clients.rules.words import unless_quiet, words_for
+from clients.views.progress import drawn
 from clients.views.shared import ALL_HEALTH, looked_at
 from coach import clock
 from coach.htmx import render_partial
@@ -162,6 +163,7 @@ def _happened(
     history = queries.history_of(found, facts, profile.told, now, reader=reader, kind=kind)
     return {
         "history": history,
+        "chart": drawn(history.chart) if history.chart else None,
         "kind": kind,
         "page": Paginator(history.events, LINES_A_PAGE).get_page(request.GET.get("page")),
         "writing": [
