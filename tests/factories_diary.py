@@ -35,11 +35,11 @@ def afterwards(name: str, ended: date, ending: str = "birth", **values: Any) -> 
     return made
 
 
-def assessed(of: Client, day: date, at: datetime = CAME) -> Assessment:
-    """An assessment on a day, written down at a moment."""
-    return Assessment.objects.create(
-        client=of, day=day, measures={"at_mm": 20}, how="video", created_at=at, changed_at=at
-    )
+def assessed(of: Client, day: date, at: datetime = CAME, **values: Any) -> Assessment:
+    """A finished assessment on a day, written down at a moment."""
+    row = factories_clearance.assessment(of, day, **values)
+    Assessment.objects.filter(pk=row.pk).update(created_at=at, changed_at=at)
+    return row
 
 
 def letter(of: Client, said_on: date, **values: Any) -> Clearance:

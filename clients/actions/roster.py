@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from clients.actions.rhythm import keep_pause
 from clients.actions.shared import Refused, days_of, lock, refuse_if
 from clients.actions.spans import rewrite_spans
 from clients.models import Client, DueDateChange, Pregnancy, Standing
@@ -51,8 +52,10 @@ def change_client(*, by: Actor, client: Client, **values: Any) -> Client:
 
 @transaction.atomic
 def set_standing(*, by: Actor, client: Client, standing: Standing) -> Client:
-    """Say that she is coached, pauses, or no longer is."""
+    """Say that she is coached, pauses, or no longer is; the days of a pause are kept."""
+    before = client.standing
     changed = change(client, standing=standing)
+    keep_pause(client, before)
     audit.record(by=by, verb="changed", subject=client, fields=changed)
     return client
 

@@ -18,7 +18,9 @@ from clients.models import (
     Condition,
     GoAheadPolicy,
     GoAheadSpan,
+    MeasuringPolicy,
     Pregnancy,
+    Rhythm,
     Screening,
     Standing,
     WarningSign,
@@ -34,7 +36,7 @@ from content.models import Upload
 EVERY_LETTER_DAYS = 3660  # ten years
 
 _RESTS_ON: tuple[type[models.Model], ...] = (
-    Assessment, Clearance, Condition, Pregnancy, Screening, WarningSign,
+    Assessment, Clearance, Condition, Pregnancy, Rhythm, Screening, WarningSign,
 )  # fmt: skip
 
 # What a feed tells decides who may have it. Who is to be reassessed tells of measurements.
@@ -115,15 +117,21 @@ def todos(today: date) -> ToDos:
         )
         for identity, words, pk, day in wanted
     )
-    decided = GoAheadPolicy.objects.aggregate(latest=Max("at"))["latest"]
-    stamps = [*changed.values(), *([decided] if decided and changed else [])]
+    stamps = [*changed.values(), *(_decided() if changed else [])]
     return ToDos(tuple(items), max(stamps, default=None), _turned(today))
+
+
+def _decided() -> Iterator[datetime]:
+    """When the practice last decided who may train, and when somebody is seen again."""
+    for model in (GoAheadPolicy, MeasuringPolicy):
+        latest = model.objects.aggregate(latest=Max("at"))["latest"]
+        if latest:
+            yield latest
 
 
 def _to_do(today: date) -> Iterator[tuple[str, str, int, date]]:
     for one in reassessments(today, within_days=None):
-        words = "Assess {}" if one.first else "Reassess {}"
-        yield "reassessment", words, one.client_id, one.by
+        yield "reassessment", f"{one.verb} {{}}", one.client_id, one.by
     for pk, _, last in letters_running_out(today, within_days=EVERY_LETTER_DAYS):
         yield "letter", "Letter of {} runs out", pk, last
 
@@ -142,7 +150,8 @@ def _changed(clients: dict[int, Client]) -> dict[int, datetime]:
 def _turned(today: date) -> date | None:
     """The last day on which an entry may have come or gone though no row changed.
 
-    A letter's last day passed, or a due date with no end recorded.
+    A letter's last day passed, or a due date with no end recorded; a snooze ended, or a policy of
+    measuring began.
     """
     span = GoAheadSpan.objects.filter(first__lte=today).aggregate(latest=Max("first"))["latest"]
     running = Pregnancy.objects.filter(client__standing=Standing.ACTIVE).values_list(
@@ -153,4 +162,8 @@ def _turned(today: date) -> date | None:
         for due, ended, ending in running
         if due and due < today and not ended and not ending
     ]
-    return max([*passed, *([span] if span else [])], default=None)
+    begun = MeasuringPolicy.objects.filter(begins__lte=today).aggregate(latest=Max("begins"))
+    snoozed = Rhythm.objects.values_list("snoozed_until", flat=True)
+    ended = [until for until in snoozed if until and until <= today]
+    others = [day for day in (span, begun["latest"]) if day]
+    return max([*passed, *ended, *others], default=None)

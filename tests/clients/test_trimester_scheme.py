@@ -25,7 +25,7 @@ from coach.diary.queries import reassessments
 from coach.feeds.queries import todos
 from coach.practice.models import Practice
 from coach.scheduling.dates import SCHEMES, PregnancyDates
-from coach.scheduling.reassessment import due, policy
+from coach.scheduling.reassessment import History, due, policy
 from coach.scheduling.values import Stage
 from content.queries.planning import problem
 from content.rules.months import Month
@@ -76,9 +76,9 @@ def test_needs_are_counted_by_the_scheme(name: str, stage: Stage) -> None:
 
 def test_a_reassessment_is_asked_for_where_the_scheme_cuts() -> None:
     """Assessed at 23w0d: the next trimester begins at 25 or at 28 weeks."""
-    last = [TODAY - timedelta(weeks=3)]
+    history = History((PregnancyDates(due=DUE),), TODAY - timedelta(weeks=3))
     asked = {
-        name: due([PregnancyDates(due=DUE)], last, today=TODAY, rules=policy(), scheme=scheme)
+        name: due(history, today=TODAY, rules=policy(), scheme=scheme)
         for name, scheme in SCHEMES.items()
         if name in {"coding", "manual"}
     }

@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
+from clients.actions import record_warning_sign, snooze
 from clients.models import Client
+from coach.practice.audit import SYSTEM
 from coach.practice.models import Practice
 from tests import factories_diary as made
 
@@ -44,12 +46,43 @@ def test_json_says_who_is_to_be_reassessed_with_day_and_reasons(lucja: Client) -
             "client": {"id": lucja.pk, "name": "Łucja Brzoza"},
             "due": "2026-11-24",
             "overdue_days": 9,
+            "do": "reassess",
             "reasons": [
                 "Passed 12 weeks on 24 November; last measured at 9 weeks",
-                "Every 4 weeks; last measured on 3 November",
+                "Every 4 weeks (common practice); last measured on 3 November",
+            ],
+            "later": [
+                {
+                    "by": "2027-03-02",
+                    "reason": "Passes 26 weeks on 2 March 2027; last measured at 9 weeks",
+                },
+                {
+                    "by": "2027-08-31",
+                    "reason": "Passes 52 weeks on 31 August 2027; last measured at 9 weeks",
+                },
             ],
         }
     ]
+
+
+def test_what_to_do_is_to_assess_first_and_to_write_on_hold(practice: Practice) -> None:
+    held = made.afterwards("Held", date(2026, 6, 1))
+    record_warning_sign(by=SYSTEM, client=held, code="dizzy", happened_on=date(2026, 12, 1))
+    made.afterwards("Never", date(2026, 6, 1))
+    found = {one["client"]["name"]: one["do"] for one in as_json()["reassessments"]}
+    assert found == {"Held": "write", "Never": "assess"}
+    assert "2026-11-16  Held (late 17 d), on hold: write to her" in printed().splitlines()
+
+
+def test_json_leaves_out_who_is_snoozed_or_waits_and_looks_four_weeks_ahead(
+    practice: Practice,
+) -> None:
+    snoozed = made.afterwards("Snoozed", date(2026, 6, 1))
+    snooze(by=SYSTEM, client=snoozed, until=date(2026, 12, 4), reason="On holiday")
+    made.afterwards("Waits", date(2026, 9, 1), "loss", quiet=True)
+    for name, last in (("In", 19), ("Out", 20)):
+        made.assessed(made.afterwards(name, date(2026, 7, 30)), date(2026, 11, last))
+    assert [one["client"]["name"] for one in as_json()["reassessments"]] == ["In"]
 
 
 def test_json_says_whose_clearance_needs_something(lucja: Client) -> None:
@@ -99,7 +132,7 @@ def test_text_holds_the_same(lucja: Client) -> None:
         "To be reassessed: 1",
         "2026-11-24  Łucja Brzoza (late 9 d)",
         "    Passed 12 weeks on 24 November; last measured at 9 weeks",
-        "    Every 4 weeks; last measured on 3 November",
+        "    Every 4 weeks (common practice); last measured on 3 November",
     ]
     assert lines[5:7] == ["Clearance: 1", "yes, with limits  Łucja Brzoza"]
     assert lines[-1] == "    The last day of the letter or of the answers is 20 December 2026"

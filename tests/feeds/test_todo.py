@@ -9,8 +9,8 @@ import icalendar
 import pytest
 import recurring_ical_events
 
-from clients.actions import record_end, record_warning_sign
-from clients.models import Client, Pregnancy
+from clients.actions import record_end, record_warning_sign, resume, snooze
+from clients.models import Client, MeasuringPolicy, Pregnancy
 from clients.rules.words import NEVER_IF_QUIET
 from coach import clock
 from coach.feeds import entries
@@ -67,9 +67,36 @@ def test_a_reassessment_is_an_all_day_entry_by_initials() -> None:
     )
 
 
-def test_a_first_assessment_is_on_the_day_she_came() -> None:
+def test_a_first_assessment_is_two_weeks_from_the_day_she_came() -> None:
     made.afterwards("Ines Prado", date(2026, 7, 1))
-    assert (entry().summary, entry().first) == ("Assess I.P.", date(2026, 11, 2))
+    assert (entry().summary, entry().first) == ("Assess I.P.", date(2026, 11, 16))
+
+
+def test_on_hold_it_is_never_to_assess_her() -> None:
+    record_warning_sign(by=SYSTEM, client=orla(), code="dizzy", happened_on=date(2026, 12, 1))
+    assert (entry().summary, entry().first) == ("Write to O.K.", date(2026, 12, 10))
+
+
+def test_a_snoozed_one_comes_back_on_its_day_and_the_calendar_says_that_it_changed() -> None:
+    snooze(by=SYSTEM, client=orla(), until=date(2026, 12, 20), reason="On holiday")
+    assert (feed().entries, feed().stamp) == ((), NOW)
+    assert feed(date(2026, 12, 19)).entries == ()
+    assert entry(date(2026, 12, 20)).summary == "Reassess O.K."
+    assert feed(date(2026, 12, 20)).stamp == datetime(2026, 12, 20, tzinfo=UTC)
+
+
+def test_after_a_loss_it_is_not_there_until_it_is_resumed() -> None:
+    client = made.afterwards("Ines Prado", date(2026, 9, 1), "loss", quiet=True)
+    assert feed().entries == ()
+    resume(by=SYSTEM, client=client)
+    assert (entry().summary, entry().stamp) == ("Assess I.P.", NOW)
+
+
+def test_another_number_of_the_practice_moves_it_and_the_calendar_says_so() -> None:
+    orla()
+    values = {"reassessment": {"every-t3": 3}}
+    MeasuringPolicy.objects.create(begins=TODAY, values=values, at=NOW)
+    assert (entry().first, feed().stamp) == (date(2026, 12, 3), NOW)
 
 
 def test_a_letter_is_on_its_last_day_however_far_ahead() -> None:
@@ -91,7 +118,8 @@ def test_a_letter_until_the_end_of_it_has_no_day_to_tell() -> None:
 def test_nothing_of_health_is_in_the_file() -> None:
     """No name, reason, stage, or week, whatever is known of her."""
     client = orla()
-    made.afterwards("Ines Prado", date(2026, 9, 1), "loss", quiet=True)
+    lost = made.afterwards("Ines Prado", date(2026, 9, 1), "loss", quiet=True)
+    resume(by=SYSTEM, client=lost)
     made.letter(client, date(2026, 11, 20), until=date(2026, 12, 20))
     record_warning_sign(by=SYSTEM, client=client, code="dizzy", happened_on=date(2026, 12, 1))
     body = to_ical(feed()).decode().replace("\r\n ", "")
@@ -102,7 +130,7 @@ def test_nothing_of_health_is_in_the_file() -> None:
     }  # fmt: skip
     assert sorted(event["SUMMARY"] for event in events(to_ical(feed()))) == [
         "Assess I.P.",
-        "Reassess O.K.",
+        "Write to O.K.",
     ]
     never = (*NEVER_IF_QUIET, "orla", "kinsale", "ines", "prado", "week", "loss", "stage", "dizz")
     told = re.sub(r"(?m)^PRODID.*$", "", body).lower()
@@ -172,6 +200,8 @@ def test_a_loss_entered_at_noon_leaves_nothing_of_what_was_there(
     monkeypatch.setattr(clock, "now", lambda: NOW + timedelta(hours=3))
     (pregnancy,) = client.pregnancies.all()
     record_end(by=SYSTEM, pregnancy=pregnancy, ended=date(2026, 12, 2), ending=Ending.LOSS)
+    assert feed().entries == ()
+    resume(by=SYSTEM, client=client)
     assert (entry().summary, entry().first) == ("Reassess O.K.", date(2027, 1, 13))
     assert lines(to_ical(feed()), "STATUS") == ["STATUS:CONFIRMED"]
 

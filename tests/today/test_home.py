@@ -9,7 +9,7 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
-from clients.actions import record_clearance, record_screening, record_warning_sign
+from clients.actions import record_clearance, record_screening, record_warning_sign, snooze
 from clients.rules.facts import ClearanceFact
 from clients.rules.screening import questions_for
 from coach.billing.actions.invoices import draft_invoice, issue
@@ -18,6 +18,7 @@ from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
 from coach.today.queries import TodayPage
 from tests import factories
+from tests import factories_diary as made
 from tests.conftest import sign_in
 
 
@@ -56,13 +57,44 @@ def test_safety_comes_before_work_and_work_before_money(browser: Browser, today:
         "Ines Paredes is on hold",
         "Ask how Laoise Penhale is",
         "Nobody Knows has no go-ahead now",
-        "Assess Ines Paredes",
-        "Assess Nobody Knows",
         "Ask Ines Paredes for her dates",
         "Ask Nobody Knows for her dates",
         "Late one",
         "Invoice 2026-00001, €50.00 open",
     ]
+
+
+def test_the_most_overdue_is_reassessed_first_and_nobody_on_hold_is_started(
+    browser: Browser, today: date
+) -> None:
+    for n in range(4):
+        her = made.afterwards(f"Client {n}", today - timedelta(weeks=40))
+        made.assessed(her, today - timedelta(weeks=13, days=n))
+    held = made.afterwards("Ines Paredes", today - timedelta(weeks=40), email="ines@example.org")
+    made.assessed(held, today - timedelta(weeks=12, days=9))
+    record_warning_sign(by=SYSTEM, client=held, code="dizzy", happened_on=today)
+    needs = page(browser).needs
+    found = [item for item in needs if item.action in {"start", "write to her"}]
+    assert [(item.what, item.action, item.late) for item in found] == [
+        ("Reassess Client 3", "start", True),
+        ("Reassess Client 2", "start", True),
+        ("Write to Ines Paredes", "write to her", True),
+        ("Reassess Client 1", "start", True),
+    ]
+    assert found[2].url == "mailto:ines@example.org"
+    assert found[2].note.startswith("On hold: nothing is measured before a clinician has answered.")
+    assert "One more to reassess" in said(needs)
+
+
+def test_whoever_is_wanted_within_a_week_is_told_and_who_is_snoozed_is_not(
+    browser: Browser, today: date
+) -> None:
+    for name, days in (("In a week", 7), ("Later", 8), ("Snoozed", 1)):
+        her = made.afterwards(name, today - timedelta(weeks=80))
+        made.assessed(her, today - timedelta(weeks=12) + timedelta(days=days))
+    snooze(by=SYSTEM, client=her, until=today + timedelta(days=30), reason="On holiday")
+    found = [item for item in page(browser).needs if item.action == "start"]
+    assert [(item.what, item.late) for item in found] == [("Reassess In a week", False)]
 
 
 def test_letters_about_to_run_out_are_told_with_their_last_day(

@@ -17,6 +17,8 @@ from coach.management.practice_database import require_practice
 from coach.practice.permissions import Fact
 from coach.practice.queries import the_practice
 
+AHEAD_DAYS = 28
+
 
 class Command(BaseCommand):
     help = "Print who is to be reassessed within four weeks, and whose clearance needs something."
@@ -52,9 +54,13 @@ def as_json(day: date) -> dict[str, Any]:
                 "client": {"id": one.client_id, "name": one.name},
                 "due": one.by.isoformat(),
                 "overdue_days": one.overdue_days,
+                "do": str(one.do),
                 "reasons": [finding.reason for finding in one.reasons],
+                "later": [
+                    {"by": rule.by.isoformat(), "reason": rule.finding.reason} for rule in one.later
+                ],
             }
-            for one in reassessments(day)
+            for one in reassessments(day, within_days=AHEAD_DAYS)
         ],
         "clearances": [
             {
@@ -90,5 +96,6 @@ def _text(found: dict[str, Any]) -> str:
 def _lines(rows: list[dict[str, Any]], first: str) -> Iterator[str]:
     for row in rows:
         late = f" (late {row['overdue_days']} d)" if row.get("overdue_days") else ""
-        yield f"{row[first]}  {row['client']['name']}{late}"
+        write = ", on hold: write to her" if row.get("do") == "write" else ""
+        yield f"{row[first]}  {row['client']['name']}{late}{write}"
         yield from (f"    {reason}" for reason in row["reasons"])

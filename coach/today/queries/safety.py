@@ -14,7 +14,7 @@ from coach.diary.queries import reassessments
 from coach.practice.permissions import Fact, may
 from coach.scheduling.planner.words import number
 from coach.scheduling.values import GoAheadWord, Stage
-from coach.today.queries import told
+from coach.today.queries import measured, told
 from coach.today.queries.items import Item
 
 RUN_OUT_DAYS = 14
@@ -40,6 +40,8 @@ def safety(user: Any, lines: list[Line], today: date) -> Iterator[Item]:
     yield from _waiting(lines, words)
     yield from told.forms(user, today)
     yield from told.letters(user, today)
+    yield from measured.after_tests(user, today)
+    yield from measured.not_finished(user)
     if may(user, Fact.HEALTH):
         yield from _running_out(today)
         yield from _to_reassess(today)
@@ -89,13 +91,12 @@ def _running_out(today: date) -> Iterator[Item]:
 
 
 def _to_reassess(today: date) -> Iterator[Item]:
+    """The most overdue first; nobody on hold is to be started."""
     wanted = reassessments(today, within_days=REASSESS_DAYS)
     for one in wanted[:LISTED]:
-        url = reverse("clients:assess", args=[one.client_id])
-        note = one.reasons[0].reason if one.reasons else ""
-        late = one.overdue_days > 0
-        verb = "Assess" if one.first else "Reassess"
-        yield Item(one.by, f"{verb} {one.name}", url, "start", note, late=late)
+        note = ". ".join(finding.reason for finding in one.reasons)
+        what = f"{one.verb} {one.name}"
+        yield Item(one.by, what, one.url, one.action, note, late=one.overdue_days > 0)
     more = len(wanted) - LISTED
     if more > 0:
         what = f"{number(more).capitalize()} more to reassess"
