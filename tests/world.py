@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 from django.test import Client as Browser
 from django.urls import reverse
 
 from clients.actions import name_condition, record_clearance, record_warning_sign, write_entry
 from clients.actions.intake import make_link
-from clients.models import Enquiry, LetterOut
+from clients.models import Enquiry, LetterOut, OwnMeasure
 from clients.queries.intake import token_of
 from clients.rules.documents import read_document
 from clients.rules.facts import ClearanceFact
@@ -27,6 +28,7 @@ from coach.practice.permissions import Role
 from content.models import Proposal
 from content.rules.months import Month
 from tests import factories
+from tests import factories_clearance as health
 
 TODAY = date(2026, 12, 3)
 PDF = b"%PDF-1.4\n1 0 obj\n<<>>\nendobj\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"
@@ -90,8 +92,16 @@ def _health(client: Any) -> dict[str, Any]:
         "condition": condition.pk,
         "note": note.pk,
         "letter out": _letter_out(client),
+        "assessment": _assessment(client),
+        "own measure": OwnMeasure.objects.create(name="Side plank", unit="s", better="more").pk,
         **_form(client),
     }
+
+
+def _assessment(client: Any) -> UUID:
+    """A finished one with a test in it."""
+    values = {"width-navel-rest": 20, "test-hop-left": 10}
+    return health.assessment(client, date(2026, 10, 1), **values).key
 
 
 def _letter_out(client: Any) -> int:

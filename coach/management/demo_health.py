@@ -7,7 +7,6 @@ from typing import Any
 
 from clients.actions import (
     close_follow_up,
-    record_assessment,
     record_clearance,
     record_screening,
     record_warning_sign,
@@ -16,10 +15,10 @@ from clients.actions import (
     write_entry,
 )
 from clients.models import Client, WarningSign
-from clients.rules.assessment import Measures
 from clients.rules.facts import ClearanceFact, ClearanceWord, KnownBy
 from clients.rules.screening import questions_for
 from clients.rules.warning_signs import AFTER, PREGNANT
+from coach.management import demo_assessments
 from coach.management.demo_rows import rows
 from coach.practice import audit
 from coach.practice.models import User
@@ -27,7 +26,6 @@ from coach.practice.writing import change
 from coach.scheduling.values import Limits
 
 COACH = "Nuala Keane-Moor"
-_WAYS = {"video": "video", "person": "in-person"}
 
 
 def fill(today: date) -> None:
@@ -42,15 +40,7 @@ def fill(today: date) -> None:
         record_clearance(
             by=audit.SYSTEM, client=by_name[row["name"]], facts=facts, note=row["note"]
         )
-    for row in rows("assessments.csv"):
-        record_assessment(
-            by=audit.SYSTEM,
-            client=by_name[row["name"]],
-            day=_day(row["when"], today),
-            measures=_measures(row),
-            measured_by=COACH,
-            how=_WAYS[row["how"]],
-        )
+    demo_assessments.fill(by_name, today)
     # Those of whom nothing was said have their days as well.
     rewrite_all_spans()
 
@@ -153,17 +143,6 @@ def _limits(words: str) -> Limits:
         name, _, number = word.partition(" ")
         found |= {counted[name]: int(number)} if number else {plain[name]: True}
     return Limits(**found)
-
-
-def _measures(row: dict[str, str]) -> Measures:
-    return Measures(
-        above_mm=int(row["above"]),
-        at_mm=int(row["at"]),
-        below_mm=int(row["below"]),
-        doming=row["doming"],
-        leaking=row["leaking"],
-        effort=int(row["effort"]),
-    )
 
 
 def _day(days: str, today: date) -> date:

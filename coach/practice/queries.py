@@ -44,7 +44,8 @@ def everything() -> Iterator[tuple[str, list[dict[str, Any]]]]:
     for room in registry.rooms():
         for model, facts in room.facts.items():
             columns = model._meta.concrete_fields
-            names = ["id", *(column.attname for column in columns if column.name in facts)]
+            told = (column.attname for column in columns if column.name in facts)
+            names = dict.fromkeys((model._meta.pk.attname, *told))
             rows = model._default_manager.order_by("pk").values(*names)
             yield model._meta.label, list(rows.iterator())
 

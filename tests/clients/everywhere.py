@@ -16,7 +16,7 @@ from django.test import Client as Browser
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from clients.actions.intake import keep_age, make_link
-from clients.models import Client, Enquiry, Intake
+from clients.models import Client, Enquiry, Intake, OwnMeasure
 from clients.queries.intake import token_of
 from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
@@ -83,7 +83,7 @@ def an_enquiry(client: Client) -> Enquiry:
 
 def world(client: Client) -> dict[str, Any]:
     """One of everything that an address can name, hers where it can be."""
-    health.assessment(client, date(2026, 9, 14))
+    measured = health.assessment(client, date(2026, 9, 14), test_hop_left=10)
     sale = money.sale(client)
     invoice = money.issued(client)
     paid = money.paid(invoice, 5_000)
@@ -96,6 +96,8 @@ def world(client: Client) -> dict[str, Any]:
     pregnancy = client.pregnancies.first()
     return {
         "clients:pk": client.pk,
+        "clients:key": measured.key,
+        "clients:own_measure:which": OwnMeasure.objects.create(name="Side plank").pk,
         "diary:pk": client.pk,
         "clients:edit_pregnancy:which": pregnancy and pregnancy.pk,
         "clients:record_end:which": pregnancy and pregnancy.pk,

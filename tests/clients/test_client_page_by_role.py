@@ -42,7 +42,7 @@ STAGE = ("28 weeks and 4 days, trimester 3", "Due date Sunday 21 February 2027")
 LIMITS = ("Orchid", "Where she trains", "Pension Adler", "144", "Colm", "7 Orchard Row")
 HEALTH = (
     "by scan", "sickle trait", "Babies expected", "What happened", "What mends it", "placenta",
-    "Write a note", "Paste a message", "Assess", "Clearance", "Warning sign", "Inter-recti",
+    "Write a note", "Paste a message", "Assess", "Clearance", "Warning sign", "At the navel",
     "Quiet is off", "Trained by exception", "policy of the practice",
 )  # fmt: skip
 SEEN = {

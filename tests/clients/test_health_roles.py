@@ -28,13 +28,13 @@ def meret(practice: Any) -> Client:
         word="limits", limits=Limits(not_lying_flat=True), clinician="Imelda Roe", note="by post",
     )  # fmt: skip
     screening(client, date(2026, 11, 20))
-    assessment(client, date(2026, 11, 24), at_mm=34)
+    assessment(client, date(2026, 11, 24), width_navel_rest=34)
     return client
 
 
 WORD = ("Yes, with limits", "not medical advice")
 LIMITS = ("Not lying flat", "until 20 December 2026")
-HEALTH = ("Imelda Roe", "headache", "since Sunday", "By post", "34 mm", "Inter-recti",
+HEALTH = ("Imelda Roe", "headache", "since Sunday", "By post", "34 mm", "At the navel",
           "What happened", "Next:", "Warning sign", "Assess", "withdraw")  # fmt: skip
 SEEN = {
     "owner": (*WORD, *LIMITS, *HEALTH),
@@ -95,7 +95,7 @@ PAGES = {
     ("{c}/signs/add/", "post"): (422, 403, 403, 403, 302, 302),
     ("{c}/signs/{s}/", "get"): (200, 403, 403, 403, 302, 302),
     ("{c}/assess/", "get"): (200, 403, 403, 403, 302, 302),
-    ("{c}/assess/", "post"): (422, 403, 403, 403, 302, 302),
+    ("{c}/assess/", "post"): (405, 405, 405, 405, 302, 302),
 }
 
 

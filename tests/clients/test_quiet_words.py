@@ -67,7 +67,7 @@ def told_of_health(client: Client) -> dict[str, int]:
     )  # fmt: skip
     against = {"word": "against", "known_by": "client", "clinician": "Mother House"}
     clearance(client, date(2026, 11, 21), **against)
-    assessment(client, date(2026, 11, 2), at_mm=20, note="the baby slept")
+    assessment(client, date(2026, 11, 2), width_navel_rest=20, note="the baby slept")
     waits = sign(client, date(2026, 12, 1), code="other", text="she says the bump is hard")
     return {"l": letter.pk, "s": waits.pk}
 
@@ -117,7 +117,9 @@ def test_nobody_else_reads_it_either(people: Any, signed_in: Any, given: str, ro
     assert (said(browser.get(address)), said(browser.get("/clients/clearance/"))) == ([], [])
 
 
-@pytest.mark.parametrize("page", ["clearance/add/", "signs/add/", "assess/"])
+@pytest.mark.parametrize(
+    "page", ["clearance/add/", "signs/add/", "assess/0b7e2a52-6d5d-4c0e-9a43-0c9c6c1c6d10/"]
+)
 def test_no_form_of_her_health_says_it_when_refused(
     browser: Browser, practice: Any, page: str
 ) -> None:

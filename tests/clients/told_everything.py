@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from clients import actions
+from clients.actions.measuring import rewrite_summary
 from clients.models import (
     Assessment,
     Clearance,
@@ -14,6 +15,7 @@ from clients.models import (
     Entry,
     Intake,
     LetterOut,
+    Rhythm,
     SessionException,
 )
 from clients.rules.notes import MESSAGE, NOTE
@@ -62,8 +64,15 @@ def _health(client: Client, days: int, typed: str) -> None:
     letter = clearance(client, d(days - 2), note=typed, clinician=typed, answers=(told.pk,),
                        word="limits", limits=Limits(others=(typed,)))  # fmt: skip
     Clearance.objects.filter(pk=letter.pk).update(origin=typed)
-    measured = assessment(client, d(days - 1), at_mm=30, note=typed)
+    measured = assessment(client, d(days - 1), by=typed, width_navel_rest=30, heaviness="yes",
+                          test_hop_left=10, note=typed)  # fmt: skip
     Assessment.objects.filter(pk=measured.pk).update(origin=typed)
+    wrong = assessment(client, d(days - 1), width_navel_rest=31)
+    Assessment.objects.filter(pk=wrong.pk).update(withdrawn_on=d(days - 1), withdrawn_reason=typed)
+    rewrite_summary(client.pk)
+    Rhythm.objects.update_or_create(
+        client=client, defaults={"snoozed_until": d(30), "snooze_reason": typed}
+    )
     SessionException.objects.create(client=client, day=d(days), reason=typed, over=["own-end"])
 
 

@@ -64,7 +64,9 @@ def test_no_field_reads_the_clock_by_itself() -> None:
 
 def test_no_template_has_script_or_style_in_it() -> None:
     inline = re.compile(r"<script(?![^>]*\bsrc=)|<style|\sstyle=|\son[a-z]+=|javascript:", re.I)
-    assert [path.name for path in TEMPLATES if inline.search(path.read_text())] == []
+    tag = re.compile(r"{%.*?%}")  # what a template is told is no attribute of the page
+    pages = {path.name: tag.sub("", path.read_text()) for path in TEMPLATES}
+    assert [name for name, text in pages.items() if inline.search(text)] == []
 
 
 def test_no_template_loads_from_elsewhere_or_marks_text_as_safe() -> None:

@@ -1,4 +1,4 @@
-"""`bench go-ahead [--clients N] [--json]`: how long everybody's go-ahead takes, beside a SELECT.
+"""`bench go-ahead | reassessment [--clients N] [--years N] [--json]`: lists beside a SELECT.
 
 In a database of its own, made in a temporary folder and thrown away: the practice's is not opened.
 """
@@ -17,41 +17,59 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from coach.management.bench_go_ahead import measure
+from coach.management import bench_go_ahead, bench_reassessment
 from coach.management.practice_database import bring_up_to_date, sqlite_file
 
-MOST_CLIENTS = 100_000
+GO_AHEAD, REASSESSMENT = "go-ahead", "reassessment"
+MOST_CLIENTS, MOST_YEARS = 100_000, 20
 _LINES = {
-    "select": "a plain SELECT of their rows, as tuples",
-    "facts": "reading the facts and working out every go-ahead",
-    "spans": "reading every word from the stored spans",
-    "rewriting": "working out and storing all spans anew",
+    GO_AHEAD: {
+        "select": "a plain SELECT of their rows, as tuples",
+        "facts": "reading the facts and working out every go-ahead",
+        "spans": "reading every word from the stored spans",
+        "rewriting": "working out and storing all spans anew",
+    },
+    REASSESSMENT: {
+        "select": "a plain SELECT of the rows that the list needs, as tuples",
+        "list": "the list of who is to be reassessed",
+        "page": "all that its page prints",
+        "filling": "making them, once",
+    },
 }
 
 
 class Command(BaseCommand):
-    help = "Time the go-ahead of many invented clients, in a database of its own."
+    help = "Time the go-ahead or the reassessments of many invented clients, in their own database."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=["go-ahead"])
+        parser.add_argument("what", choices=[GO_AHEAD, REASSESSMENT])
         parser.add_argument("--clients", type=int, default=5000, metavar="N")
+        parser.add_argument(
+            "--years", type=int, default=10, metavar="N",
+            help="how far back assessments go, one about every six weeks (10)",
+        )  # fmt: skip
         parser.add_argument("--json", action="store_true", help="print JSON instead of text")
         parser.add_argument("--here", action="store_true", help=SUPPRESS)
 
-    def handle(self, *_: Any, clients: int, here: bool, **options: Any) -> None:
+    def handle(
+        self, *_: Any, what: str, clients: int, years: int, here: bool, **options: Any
+    ) -> None:
         if not 1 <= clients <= MOST_CLIENTS:
             raise CommandError(f"--clients takes a number from 1 to {MOST_CLIENTS}.")
-        found = _measured_here(clients) if here else _measured_apart(clients)
-        text = json.dumps(found, indent=1) if options["json"] or here else _text(found)
+        if not 1 <= years <= MOST_YEARS:
+            raise CommandError(f"--years takes a number from 1 to {MOST_YEARS}.")
+        measured = _measured_here if here else _measured_apart
+        found = measured(what, clients, years)
+        text = json.dumps(found, indent=1) if options["json"] or here else _text(what, found)
         self.stdout.write(text)
 
 
-def _measured_apart(clients: int) -> dict[str, Any]:
+def _measured_apart(what: str, clients: int, years: int) -> dict[str, Any]:
     """What a process of its own finds, whose database and keys lie in an empty folder."""
     with tempfile.TemporaryDirectory(prefix="coach-bench-") as folder:
-        process = subprocess.run(  # noqa: S603 - this very program, with a number
-            [sys.executable, "-m", "django", "bench", "go-ahead", "--here", "--skip-checks",
-             "--clients", str(clients)],
+        process = subprocess.run(  # noqa: S603 - this very program, with numbers
+            [sys.executable, "-m", "django", "bench", what, "--here", "--skip-checks",
+             "--clients", str(clients), "--years", str(years)],
             cwd=settings.BASE_DIR,
             env=_variables(os.environ, folder),
             capture_output=True,
@@ -70,21 +88,43 @@ def _variables(given: Mapping[str, str], folder: str) -> dict[str, str]:
     return kept | {"COACH_VAR": folder, "DJANGO_SETTINGS_MODULE": "coach.settings"}
 
 
-def _measured_here(clients: int) -> dict[str, Any]:
+def _measured_here(what: str, clients: int, years: int) -> dict[str, Any]:
     """Only in a database that does not exist yet: invented clients belong in no practice's."""
     file = sqlite_file()
     if file is None or file.exists():
         raise CommandError("There is a database here already.")
     bring_up_to_date()
-    return measure(clients)
+    if what == GO_AHEAD:
+        return bench_go_ahead.measure(clients)
+    return bench_reassessment.measure(clients, years)
 
 
-def _text(found: dict[str, Any]) -> str:
-    lines = [f"{found['clients']} clients, {found['rows']} rows of facts; seconds, each the best "
-             f"of {found['runs']}:"]  # fmt: skip
-    lines += [f"{found['seconds'][name]:9.3f}  {words}" for name, words in _LINES.items()]
-    lines.append(
-        f"Working them out takes {found['ratio']:.1f} times the SELECT; "
-        f"{found['differing']} words differ from the stored spans."
-    )
+def _text(what: str, found: dict[str, Any]) -> str:
+    lines = [_of_whom(what, found)]
+    lines += [f"{found['seconds'][name]:9.3f}  {words}" for name, words in _LINES[what].items()]
+    lines.append(_compared(what, found))
     return "\n".join(lines)
+
+
+def _of_whom(what: str, found: dict[str, Any]) -> str:
+    best = f"seconds, each the best of {found['runs']}:"
+    if what == GO_AHEAD:
+        return f"{found['clients']} clients, {found['rows']} rows of facts; {best}"
+    years = f"{found['years']} year{'' if found['years'] == 1 else 's'}"
+    return (
+        f"{found['clients']} clients, {years} of history, {found['assessments']} assessments; "
+        f"{found['rows']} rows read for {found['listed']} on the list; {best}"
+    )
+
+
+def _compared(what: str, found: dict[str, Any]) -> str:
+    if what == GO_AHEAD:
+        return (
+            f"Working them out takes {found['ratio']:.1f} times the SELECT; "
+            f"{found['differing']} words differ from the stored spans."
+        )
+    few, all_of_them = found["queries"]
+    return (
+        f"The list takes {found['ratio']:.1f} times the SELECT, in {all_of_them} queries "
+        f"({few} with {min(bench_reassessment.FEW, found['clients'])} clients)."
+    )
