@@ -149,7 +149,7 @@ def test_the_table_beside_has_the_newest_first_with_how_and_who() -> None:
     (one,) = over_time(taken(-30, width_navel_rest=28), taken(width_navel_rest=21)).charts
     way = "tape or ruler, on her back, knees bent"
     assert [(row.day, row.value, row.way, row.who) for row in one.rows] == [
-        (DAY, "21 mm", "tape or ruler, on her back, knees bent", "the coach (Una)"),
+        (DAY, "21 mm", way, "the coach (Una)"),
         (
             DAY - timedelta(days=30),
             "28 mm",
