@@ -5,7 +5,22 @@ from __future__ import annotations
 from coach.practice.permissions import Fact
 from coach.practice.registry import Room, Section
 from coach.practice.registry import register as _register
-from content.models import DayOff, FitnessClass, Proposal, Series, Upload, Wishes
+from content.models import (
+    ClassCorrection,
+    ClassDesign,
+    ClassText,
+    DayOff,
+    DescriptionTemplate,
+    DesignStep,
+    FilmedTimes,
+    FitnessClass,
+    OwnExercise,
+    Proposal,
+    SentClass,
+    Series,
+    Upload,
+    Wishes,
+)
 from content.queries.classes import published_titles
 
 _FIELDS = {
@@ -21,10 +36,18 @@ _FIELDS = {
         "stages",
         "minutes_of_work",
         "note",
+        "for_quiet",
     ),
     Upload: ("item", "day", "sequence", "cancelled_at"),
     Wishes: ("weekdays", "minutes_a_week", "lead_days", "preference"),
     DayOff: ("day", "why"),
+    OwnExercise: ("code", "values", "retired"),
+    ClassDesign: ("item", "planned", "filmed", "revision"),
+    DesignStep: ("design", "number", "planned", "what", "at"),
+    FilmedTimes: ("item", "file_name", "cues", "found", "fixed", "length_ms"),
+    ClassText: ("item", "description", "kept_claims"),
+    DescriptionTemplate: ("text",),
+    ClassCorrection: ("item", "kind", "reason", "note", "at", "by"),
     Proposal: ("month", "status", "value", "bound", "slots", "unmet", "fingerprint"),
 }
 
@@ -34,7 +57,11 @@ def register() -> None:
     _register(
         Room(
             name="content",
-            facts={model: dict.fromkeys(names, Fact.CONTENT) for model, names in _FIELDS.items()},
+            facts={
+                **{model: dict.fromkeys(names, Fact.CONTENT) for model, names in _FIELDS.items()},
+                # Which class suited her tells of her health.
+                SentClass: dict.fromkeys(("item", "client", "at", "how", "by"), Fact.HEALTH),
+            },
             sections=(
                 Section("Uploads", "uploads:now", 20, Fact.CONTENT, ("uploads",)),
                 Section("Classes", "classes:shelf", 30, Fact.CONTENT, ("classes",)),

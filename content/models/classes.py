@@ -1,4 +1,4 @@
-"""Classes, series, uploads, the wishes for a month's plan, days off and proposals."""
+"""Classes, series, uploads."""
 
 from __future__ import annotations
 
@@ -53,6 +53,8 @@ class FitnessClass(Stamped):
     """A recorded class, from idea to published. `stages` holds codes of Stage; none = not known.
 
     `effort` is perceived effort on the 0–10 scale; `minutes_of_work` is what is still needed.
+    `for_quiet`: whether nothing in it mentions or shows a baby, a bump or a birth: "yes", "no" or
+    "", not known, which is never taken for a yes.
     """
 
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -78,6 +80,12 @@ class FitnessClass(Stamped):
         default=0, validators=[MaxValueValidator(60 * 200)]
     )
     note = models.TextField(blank=True)
+    for_quiet = models.CharField(
+        "nothing about a baby, a bump or a birth",
+        max_length=3,
+        blank=True,
+        choices=[("yes", "yes"), ("no", "no")],
+    )
 
     class Meta:
         ordering = ["title", "pk"]
@@ -119,68 +127,3 @@ class Upload(Stamped):
 
     def __str__(self) -> str:
         return f"{self.item_id} on {self.day}"
-
-
-class Preference(models.TextChoices):
-    """What weighs more in a plan; the weights behind are in data/preferences.toml."""
-
-    SERVE = "serve", "Serve every stage among my clients"
-    BALANCED = "balanced", "A bit of both"
-    MIX = "mix", "Keep the mix varied"
-
-
-class Wishes(Stamped):
-    """How she wants to publish: one row. Weekdays are 0 (Monday) to 6."""
-
-    weekdays = models.JSONField(default=list)
-    minutes_a_week = models.PositiveIntegerField(
-        default=480, validators=[MaxValueValidator(60 * 100)]
-    )
-    lead_days = models.PositiveSmallIntegerField(default=2, validators=[MaxValueValidator(60)])
-    preference = models.CharField(
-        max_length=10, choices=Preference.choices, default=Preference.SERVE
-    )
-
-    class Meta:
-        verbose_name_plural = "wishes"
-        constraints = [
-            models.CheckConstraint(name="wishes_only_one", condition=Q(pk=1)),
-        ]
-
-    def __str__(self) -> str:
-        return "wishes"
-
-
-class DayOff(Stamped):
-    """A day on which nothing is published and nothing made."""
-
-    day = models.DateField(unique=True)
-    why = models.CharField(max_length=80, blank=True)
-
-    class Meta:
-        ordering = ["day"]
-        verbose_name_plural = "days off"
-
-    def __str__(self) -> str:
-        return self.day.isoformat()
-
-
-class Proposal(Stamped):
-    """The latest plan made for a month, to be accepted or not; `month` is its first day.
-
-    `slots`: [{"day", "class", "reasons"}]; `fingerprint` is of the problem it answers.
-    """
-
-    month = models.DateField(unique=True)
-    status = models.CharField(max_length=12)
-    value = models.BigIntegerField()
-    bound = models.BigIntegerField()
-    slots = models.JSONField(default=list)
-    unmet = models.JSONField(default=list)
-    fingerprint = models.CharField(max_length=64)
-
-    class Meta:
-        ordering = ["month"]
-
-    def __str__(self) -> str:
-        return f"proposal for {self.month:%Y-%m}"
