@@ -1,0 +1,117 @@
+"""The list of exercises, and the coach's own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client as Browser
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from content.models import OwnExercise
+from content.queries.library import library, offered
+from content.rules.exercises import exercises
+from tests.clients.pages import read
+
+LIST = reverse("classes:exercises")
+OWN = {
+    "name": "Counter lean", "position": "standing", "stance": "two legs", "sides": "one",
+    "focus": "core", "intensity": "light", "impact": "none", "core_load": "none",
+    "pelvic_load": "1", "balance": "0", "cues": "Lean in | Breathe", "aliases": "kitchen lean",
+    "easier": "Wall plank",
+}  # fmt: skip
+
+
+def one(code: str, name: str = "exercise") -> str:
+    return reverse(f"classes:{name}", args=[code])
+
+
+def test_all_are_listed_by_focus_and_found_by_their_words(browser: Browser, practice: Any) -> None:
+    text = read(browser.get(LIST))
+    assert f"{len(exercises())}, with what each asks" in text
+    text = read(browser.get(f"{LIST}?find=opposite arm"))
+    assert ("Bird dog" in text, "Squat jump" in text) == (True, False)
+    assert "No exercise of that name." in read(browser.get(f"{LIST}?find=zzz"))
+
+
+def test_one_tells_what_it_asks_its_options_and_the_stages(browser: Browser, practice: Any) -> None:
+    text = read(browser.get(one("bridge")))
+    assert "Side-lying leg lift" in text
+    assert "Trimester 3 easier option Lying flat from 20 weeks on" in text
+    assert browser.get(one("gone")).status_code == 404
+
+
+def test_one_of_her_own_is_added_and_offered(browser: Browser, practice: Any) -> None:
+    answer = browser.post(reverse("classes:add_exercise"), OWN, follow=True)
+    assert answer.redirect_chain == [(one("counter-lean"), 302)]
+    assert offered()["counter-lean"].easier == ("wall-plank",)
+    assert "Counter lean" in read(browser.get(LIST))
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"name": ""}, "Write something here."),
+        ({"name": "Squat"}, "“Squat” is Squat already."),
+        ({"aliases": "bird dogs"}, "“bird dogs” is Bird dog already."),
+        ({"stance": ""}, "Standing has a stance"),
+        ({"easier": "Burpee"}, "Burpee asks more"),
+        ({"easier": "Nothing of the kind"}, "is not in the list"),
+        ({"name": "Baby carry"}, "An exercise is neutral"),
+        ({"impact": "high"}, "Both feet off the ground is not light."),
+        ({"cues": " | "}, "Write one cue at least."),
+    ],
+)
+def test_what_cannot_be_stands_beside_its_field_and_what_was_typed_stays(
+    browser: Browser, practice: Any, typed: dict[str, str], words: str
+) -> None:
+    answer = browser.post(reverse("classes:add_exercise"), {**OWN, **typed})
+    source = answer.content.decode()
+    assert (answer.status_code, words in read(answer)) == (422, True)
+    assert "Lean in | Breathe" in source or "cues" in typed
+    assert OwnExercise.objects.count() == 0
+
+
+def test_her_version_of_one_takes_its_place(browser: Browser, practice: Any) -> None:
+    page = one("wall-plank", "edit_exercise")
+    form = browser.get(page).context["form"]
+    fields = {name: form[name].value() for name in form.fields}
+    typed = {
+        name: value
+        for name, value in fields.items()
+        if value not in (None, "") and value is not False
+    }
+    browser.post(page, {**typed, "name": "Wall plank, my way", "pelvic_load": "2"})
+    assert (library()["wall-plank"].name, library()["wall-plank"].pelvic_load) == (
+        "Wall plank, my way", 2,
+    )  # fmt: skip
+    assert len(library()) == len(exercises())
+
+
+def test_one_retired_is_not_offered_and_stays_where_it_is(browser: Browser, practice: Any) -> None:
+    browser.post(one("burpee", "retire_exercise"), {"retired": "yes"})
+    assert ("burpee" in offered(), "burpee" in library()) == (False, True)
+    assert "no longer offered" in read(browser.get(one("burpee")))
+    browser.post(one("burpee", "retire_exercise"), {"retired": "no"})
+    assert "burpee" in offered()
+
+
+def test_as_many_queries_with_thirty_of_her_own_as_with_one(
+    browser: Browser, practice: Any
+) -> None:
+    def count() -> int:
+        with CaptureQueriesContext(connection) as caught:
+            assert browser.get(LIST).status_code == 200
+        return len(caught)
+
+    def own(n: int) -> None:
+        values = {"name": f"Lean {n}", "position": "seated", "cues": ["Go"], "focus": "core"}
+        OwnExercise.objects.create(code=f"lean-{n}", values=values)
+
+    own(0)
+    first = count()
+    for n in range(1, 30):
+        own(n)
+    assert count() == first
