@@ -14,7 +14,14 @@ from django.db import transaction
 
 from clients.models import Client, Pregnancy
 from coach import clock
-from coach.management import demo_enquiries, demo_forms, demo_health, demo_letters, demo_money
+from coach.management import (
+    demo_designs,
+    demo_enquiries,
+    demo_forms,
+    demo_health,
+    demo_letters,
+    demo_money,
+)
 from coach.management.demo_rows import rows
 from coach.practice import audit
 from coach.practice.models import Practice, User
@@ -76,6 +83,7 @@ def _fill(today: date) -> None:
     _clients(today)
     _classes(today)
     _wishes(today)
+    demo_designs.fill()
     demo_letters.fill(today)
     demo_health.fill(today)
     demo_enquiries.fill(today)
