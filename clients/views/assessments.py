@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clients import actions, queries
-from clients.actions.measuring import Saved, save_and_finish
+from clients.actions.measuring import GONE, Saved, save_and_finish
 from clients.forms.assessment import Entry
 from clients.forms.assessment_lines import Beside, typed_of
 from clients.forms.withdrawing import WithdrawAssessmentForm
@@ -50,8 +50,12 @@ def assess(request: Request, pk: int) -> HttpResponse:
 def assessment(request: Request, pk: int, key: UUID) -> HttpResponse:
     """Continue one or put it right; sent as a whole, it is kept and finished."""
     client = get_object_or_404(Client, pk=pk)
+    row = assessment_by_key(client, key)
+    if row and row.withdrawn_on:
+        messages.info(request, GONE)
+        return redirect("clients:client", pk)
     if request.method != "POST":
-        return _page(request, client, assessment_by_key(client, key), key)
+        return _page(request, client, row, key)
     typed, sure = typed_of(request.POST), request.POST.getlist("sure")
     try:
         saved = save_and_finish(
@@ -81,6 +85,7 @@ def save_assessment(request: Request, pk: int, key: UUID) -> HttpResponse:
     try:
         saved = actions.save_assessment(by=actor_of(request), client=client, key=key, typed=typed)
         problems = saved.problems
+        refused = " ".join(one.words for one in saved.asked)
     except actions.Refused as found:
         refused = " ".join(one.sentence for one in found.problems)
     row = assessment_by_key(client, key)
@@ -136,7 +141,7 @@ def _page(
         "client": client, "row": row, "key": key, "entry": entry, "looks": entry.looks,
         "here": reverse("clients:assessment", kwargs=names),
         "save_to": reverse("clients:save_assessment", kwargs=names),
-        "mine": f"{request.user.pk}:{key}",
+        "mine": request.user.pk,
         "finished": bool(row and row.finished_at),
         "kept_at": _local(request, row),
         "begun": _begun(request, row),

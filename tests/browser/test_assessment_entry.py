@@ -15,7 +15,7 @@ from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
 from tests.conftest import sign_in
-from tests.factories_clearance import assessment, clearance, screening
+from tests.factories_clearance import assessment, clearance, screening, sign
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -226,3 +226,75 @@ def test_without_scripts_it_is_a_plain_form(phone: Callable[..., Page], meret: C
     page.get_by_role("button", name="Keep and finish").click()
     page.wait_for_url("**/assessments/")
     assert row().measures == {"width-navel-rest": 26, "doming": "no"}
+
+
+def test_closed_before_anything_of_it_arrived_it_goes_on_once(
+    phone: Callable[..., Page], meret: Client
+) -> None:
+    page = phone()
+    page.goto(f"/clients/{meret.pk}/assess/")
+    context = page.context
+    context.set_offline(True)
+    page.locator("#id_width-navel-rest").fill("26")
+    say(page, "heaviness", "yes")
+    expect(page.locator("#kept")).to_have_text("No connection: kept on this phone")
+    page.close()
+    context.set_offline(False)
+    again = context.new_page()
+    again.goto(f"/clients/{meret.pk}/assess/")
+    kept(again)
+    expect(again.locator("#id_width-navel-rest")).to_have_value("26")
+    assert row().measures == {"width-navel-rest": 26, "heaviness": "yes"}
+    assert (Assessment.objects.count(), copies(again)) == (2, [])
+
+
+def test_signed_out_meanwhile_she_signs_in_and_nothing_is_lost(
+    phone: Callable[..., Page], una: User, meret: Client, live_server: Any
+) -> None:
+    page = phone()
+    page.goto(f"/clients/{meret.pk}/assess/")
+    page.locator("#id_width-navel-rest").fill("26")
+    kept(page)
+    page.context.clear_cookies(name="session")
+    say(page, "heaviness", "yes")
+    expect(page.locator("#kept")).to_contain_text("stays on this phone")
+    assert (row().measures, len(copies(page))) == ({"width-navel-rest": 26}, 1)
+    cookie = sign_in(una).cookies["session"].value
+    page.context.add_cookies([{"name": "session", "value": cookie, "url": live_server.url}])
+    page.reload()
+    kept(page)
+    assert row().measures == {"width-navel-rest": 26, "heaviness": "yes"}
+    assert copies(page) == []
+
+
+def test_put_on_hold_meanwhile_what_was_typed_stays_on_the_telephone(
+    phone: Callable[..., Page], meret: Client
+) -> None:
+    page = phone()
+    page.goto(f"/clients/{meret.pk}/assess/")
+    sign(meret, date(2026, 12, 3))
+    page.locator("#id_width-navel-rest").fill("26")
+    expect(page.locator("#kept")).to_contain_text("She is on hold")
+    assert (Assessment.objects.count(), len(copies(page))) == (1, 1)
+    expect(page.locator("#id_width-navel-rest")).to_have_value("26")
+
+
+@pytest.mark.parametrize("width", [360, 390, 1280])
+def test_every_target_is_as_large_as_a_thumb_and_nothing_is_hard_to_use(
+    window: Callable[..., Page], una: User, meret: Client, axe: Callable[..., list[str]], width: int
+) -> None:
+    """48 px by 48 on a telephone: twice the 24 that WCAG 2.2, 2.5.8 asks."""
+    page = window(width=width, user=una, scheme="dark")
+    page.goto(f"/clients/{meret.pk}/assess/")
+    for fold in page.locator("details.fold > summary, details.how > summary").all():
+        fold.click()
+    page.set_viewport_size({"width": width, "height": 8000})
+    small = page.locator("#assess").evaluate(
+        "form => [...form.querySelectorAll("
+        "'button, .btn, summary, label:has(input[type=radio]), label.tick, .stepper input')]"
+        ".filter(e => e.checkVisibility()).map(e => [e, e.getBoundingClientRect()])"
+        ".filter(([e, box]) => box.height < 47.5 || box.width < (innerWidth < 832 ? 47.5 : 35))"
+        ".map(([e, box]) => `${e.textContent.trim() || e.name} ${box.width} ${box.height}`)"
+    )
+    assert (small, axe(page)) == ([], [])
+    assert page.evaluate("document.documentElement.scrollWidth") <= width

@@ -196,6 +196,29 @@ def test_a_mistake_is_withdrawn_with_its_reason(browser: Browser, meret: Client)
     browser.post(to, {"reason": "not hers"})
     row.refresh_from_db()
     assert (row.withdrawn_on, row.withdrawn_reason) == (TODAY, "not hers")
+    page = reverse("clients:assessment", args=[meret.pk, row.key])
+    for answer in (browser.get(page), browser.post(page, whole(effort="4"))):
+        assert answer.headers["Location"] == reverse("clients:client", args=[meret.pk])
+    row.refresh_from_db()
+    assert row.measures == {"width-navel-rest": 20}
+
+
+def test_a_late_part_that_is_unlikely_in_a_finished_one_is_told_and_not_kept(
+    browser: Browser, meret: Client
+) -> None:
+    row = assessment(meret, date(2026, 11, 5))
+    to = reverse("clients:save_assessment", args=[meret.pk, row.key])
+    answer = browser.post(to, {"width-navel-rest": "93"}).content.decode()
+    assert 'id="refused" data-gone="no">93 mm is very wide: is it right?' in answer
+    row.refresh_from_db()
+    assert row.measures == {"width-navel-rest": 20}
+
+
+def test_a_part_of_a_withdrawn_one_has_nowhere_to_go(browser: Browser, meret: Client) -> None:
+    row = assessment(meret, date(2026, 11, 5))
+    actions.withdraw_assessment(by=SYSTEM, assessment=row, reason="not hers")
+    to = reverse("clients:save_assessment", args=[meret.pk, row.key])
+    assert 'id="refused" data-gone="yes"' in browser.post(to, {"effort": "4"}).content.decode()
 
 
 def test_another_s_assessment_is_not_found(browser: Browser, meret: Client) -> None:

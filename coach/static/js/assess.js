@@ -6,10 +6,12 @@
   const COPY = "assess:";
   const RETRY_MS = 4000;
   const TYPING_MS = 500;
+  const LONGEST_MS = 20000; // an answer that takes longer will not come
   const form = document.getElementById("assess");
   if (!form) return;
-  const key = COPY + form.dataset.mine;
-  const owner = `${COPY}${form.dataset.mine.split(":")[0]}:`;
+  const here = new URL(form.action).pathname;
+  const owner = `${COPY}${form.dataset.mine}:`;
+  const key = owner + here;
   const saves = form.dataset.saves === "yes";
   const ours = (name) => name && name !== "csrfmiddlewaretoken" && name !== "sure";
 
@@ -37,8 +39,23 @@
   let pending = store((kept) => JSON.parse(kept.getItem(key) || "{}")) || {};
   let last = values();
   let sending = false;
+  let refused = false;
   let finishing = null;
   let timer = 0;
+
+  const begun = () => document.getElementById("kept").dataset.begun === "yes";
+
+  /* Nothing of it may have arrived: the address alone leads back to it, and so does a copy. */
+  function settle() {
+    if (begun() || Object.keys(pending).length) return false;
+    const others = `${owner}${here.split("/").slice(0, -2).join("/")}/`;
+    const other = store((kept) => Object.keys(kept).find((name) => name.startsWith(others)));
+    if (!other) return false;
+    location.replace(other.slice(owner.length));
+    return true;
+  }
+  if (saves && settle()) return;
+  if (saves) history.replaceState(history.state, "", here);
 
   function keep() {
     store((kept) => {
@@ -61,13 +78,14 @@
       if (value !== (last[name] ?? "")) pending[name] = value;
     }
     last = now;
+    if (Object.keys(pending).length) pending = { ...first(), ...pending };
     keep();
   }
 
-  /* ---- how it was taken goes with the first part: it is no answer, and the widths need it */
+  /* ---- the day and how it was taken go with the first part: no answers, but widths need them,
+     and what is sent tomorrow was measured today */
   function first() {
-    const begun = document.getElementById("kept").dataset.begun === "yes";
-    if (begun) return {};
+    if (begun()) return {};
     const how = {};
     for (const name of ["day", "who", "by", "method", "position", "finger_mm"])
       if (name in last) how[name] = last[name];
@@ -80,28 +98,28 @@
     const batch = { ...pending };
     const body = new FormData();
     body.append("csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value);
-    for (const [name, value] of Object.entries({ ...first(), ...batch })) body.append(name, value);
+    for (const [name, value] of Object.entries(batch)) body.append(name, value);
     let answer = null;
     try {
       answer = await fetch(form.dataset.save, {
         method: "POST",
         body,
         credentials: "same-origin",
-        headers: { "HX-Request": "true" },
+        redirect: "manual", // to the page for signing in: nothing was kept
+        keepalive: true, // it goes on when she leaves the page
+        signal: AbortSignal.timeout(LONGEST_MS),
       });
     } catch {
       answer = null;
     }
+    const text = answer && answer.ok ? await answer.text().catch(() => null) : null;
     sending = false;
-    if (!answer || !answer.ok || answer.redirected) {
-      failed(answer);
+    if (text === null) {
+      failed(answer && answer.ok ? null : answer);
       return;
     }
-    const text = await answer.text();
-    for (const [name, value] of Object.entries(batch))
-      if (pending[name] === value) delete pending[name];
-    keep();
-    apply(text);
+    apply(text, batch);
+    if (refused) return;
     if (Object.keys(pending).length) send();
     else if (finishing) finish();
   }
@@ -111,7 +129,7 @@
     if (!answer || answer.status >= 500) {
       say(OFFLINE);
     } else {
-      say("Not kept: sign in again in another tab. What you typed stays on this phone");
+      say("Signed out. What you typed stays on this phone: load this page again");
     }
   }
 
@@ -120,15 +138,22 @@
     form.removeAttribute("aria-busy");
   }
 
-  /* Each piece of the answer takes the place of the one of its name. */
-  function apply(text) {
+  /* Each piece of the answer takes the place of the one of its name. What was refused as a whole
+     stays on this phone; what has nowhere to go any more does not. */
+  function apply(text, batch) {
     const parts = new DOMParser().parseFromString(text, "text/html").body;
+    const no = parts.querySelector("#refused");
+    refused = Boolean(no);
+    for (const [name, value] of Object.entries(batch))
+      if (pending[name] === value && (!no || no.dataset.gone === "yes")) delete pending[name];
+    keep();
     for (const part of [...parts.children]) {
       const old = part.id && document.getElementById(part.id);
-      if (part.id === "refused") {
-        say(part.textContent);
-        stop();
-      } else if (old) old.replaceWith(document.adoptNode(part));
+      if (old) old.replaceWith(document.adoptNode(part));
+    }
+    if (no) {
+      say(no.textContent);
+      stop();
     }
     for (const row of form.querySelectorAll(".measure, fieldset, .field"))
       row.classList.toggle("wrong", Boolean(row.querySelector(":scope > .beside .error")));
@@ -145,6 +170,7 @@
   function changed(wait) {
     note();
     fold();
+    refused = false;
     clearTimeout(timer);
     timer = setTimeout(send, wait);
   }
@@ -234,9 +260,11 @@
   addEventListener("pageshow", (event) => {
     if (event.persisted) delete form.dataset.kept;
   });
-  addEventListener("online", send);
+  const again = () => refused || send();
+  addEventListener("pagehide", again);
+  addEventListener("online", again);
   addEventListener("offline", () => Object.keys(pending).length && say(OFFLINE));
-  setInterval(send, RETRY_MS);
+  setInterval(again, RETRY_MS);
 
   for (const hidden of form.querySelectorAll("[data-step], [data-take]")) hidden.hidden = false;
   if (saves && Object.keys(pending).length) {
