@@ -23,6 +23,7 @@ from coach.practice.http import Request, today
 from coach.practice.permissions import Fact, requires
 from coach.practice.print.charts import svg
 
+IN_SIGHT = 12  # assessments; those before them are folded
 WIDTH, HEIGHT = 370, 165  # CSS pixels of a small chart: as wide as a telephone leaves
 
 
@@ -38,6 +39,7 @@ def assessments(request: Request, pk: int) -> HttpResponse:
     client = get_object_or_404(Client, pk=pk)
     looked_at(request, client, ("assessments", "pregnancies", "birth_date"))
     found, quiet = progress_of(client), bool(client.quiet)
+    lines = [_line(one, found, quiet) for one in found.taken]
     context = {
         "client": client,
         "open": found.open,
@@ -46,7 +48,9 @@ def assessments(request: Request, pk: int) -> HttpResponse:
             for group in found.progress.groups
         ],
         "progress": found.progress,
-        "lines": [_line(one, found, quiet) for one in found.taken],
+        "lines": lines,
+        "newest": lines[:IN_SIGHT],
+        "earlier": lines[IN_SIGHT:],
         "heart_rate": heart_rate_of(client, today(request)),
     }
     return render(request, "clients/assessments.html", context)

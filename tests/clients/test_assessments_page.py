@@ -91,3 +91,12 @@ def test_as_many_queries_for_thirty_as_for_one(browser: Browser, meret: Client) 
     for day in range(1, 30):
         assessment(meret, date(2026, 10, day), width_navel_rest=20, heaviness="no")
     assert count() == first
+
+
+def test_a_long_list_is_folded_after_the_newest_twelve(browser: Browser, meret: Client) -> None:
+    for day in range(1, 16):
+        assessment(meret, date(2026, 11, day), leaking="no")
+    source = browser.get(page(meret)).content.decode()
+    listed = source.partition("Every assessment")[2]
+    in_sight, _, folded = listed.partition("<summary>3 earlier</summary>")
+    assert [part.count('<span class="when">') for part in (in_sight, folded)] == [12, 3]

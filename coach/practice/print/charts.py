@@ -15,16 +15,16 @@ def svg(chart: Chart, *, width: int, height: int) -> SafeString:
 
     It holds no style and no address; its colours are classes of the stylesheet.
     """
-    from coach.practice.print import plot  # noqa: PLC0415  # slow to load
-    from coach.practice.print import svg as written  # noqa: PLC0415  # it draws what is above
+    from coach.practice.print.plot import COLOURS, drawing_of  # noqa: PLC0415  # slow to load
+    from coach.practice.print.svg import as_svg  # noqa: PLC0415  # slow to load
 
-    drawing = plot.drawing_of(chart, width, height)
-    return SafeString(written.as_svg(drawing, chart.title, chart.said, plot.COLOURS))
+    drawing = drawing_of(chart, width, height)
+    return SafeString(as_svg(drawing, chart.title, chart.said, COLOURS))
 
 
 def block(chart: Chart, *, width: float, height: float) -> Block:
     """The chart for paper, in points, as vectors and in the fonts of the house."""
-    from coach.practice.print import plot  # noqa: PLC0415  # slow to load
+    from coach.practice.print.plot import drawing_of, for_paper  # noqa: PLC0415  # slow to load
 
-    drawing = plot.for_paper(plot.drawing_of(chart, width, height))
+    drawing = for_paper(drawing_of(chart, width, height))
     return Block(height, drawings=(Figure(0, 0, drawing),))

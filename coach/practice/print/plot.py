@@ -59,7 +59,7 @@ class _Frame:
         days = [day.toordinal() for day in chart.days]
         alone = 30 if days[0] == days[-1] else 0
         return cls(left, foot, width * (1 - _BESIDE) - left - _GAP, height - foot - _TOP,
-                   days[0] - alone, days[-1] + alone, scale)  # fmt: skip
+                   days[0] - alone, days[-1], scale)  # fmt: skip
 
     def across(self, day: date) -> float:
         return self.x + self.wide * (day.toordinal() - self.first) / (self.last - self.first)
@@ -70,6 +70,7 @@ class _Frame:
 
 
 def drawing_of(chart: Chart, width: float, height: float) -> Any:
+    """The chart as a drawing of the library, `width` by `height` points."""
     load(Face.STRONG.value[0])
     frame = _Frame.of(chart, width, height)
     drawing = Drawing(width, height, initialFontName=load(Face.TEXT.value[0]).fontName)
@@ -109,6 +110,9 @@ def _set_axes(plot: Any, chart: Chart, frame: _Frame) -> None:
         labels.fontName, labels.fontSize = load(Face.TEXT.value[0]).fontName, SIZE
         labels.fillColor = HexColor(SOFT)
         labels.dx, labels.dy, labels.boxAnchor = places
+    for n, (day, words) in enumerate(under.items()):
+        # None is cut off at the left edge, where the first day lies.
+        across.labels[n].dx = max(_width(words) / 2 - frame.across(date.fromordinal(day)), 0)
 
 
 def _set_lines(plot: Any, count: int) -> None:
