@@ -26,10 +26,9 @@ from clients.rules.roster import latest_dates
 from coach.scheduling.dates import Ending, stage_on
 from coach.scheduling.values import Finding, GoAhead, Limits, Stage
 
-# The first three are the guideline's fails; urgency is a symptom all the same.
-WITH_TESTS = ("leaking", "heaviness", "pain", "urgency")
+# The first three are the guideline's fails; the others are symptoms all the same.
+WITH_TESTS = ("leaking", "heaviness", "pain", "urgency", "girdle")
 BLEEDING = "bleeding"
-_IN_THE_WAY = (*WITH_TESTS, "girdle")
 _NEVER = GoAhead(date.min)
 
 
@@ -228,7 +227,7 @@ def _tests(day: _Day) -> Iterator[Missing]:
 def _symptoms(day: _Day) -> Iterator[Missing]:
     told = {f"felt-{one.test.code}" for one in day.tests if not one.passed}
     for code, found in day.open.items():
-        if code in _IN_THE_WAY or (code.startswith("felt-") and code not in told):
+        if code in WITH_TESTS or (code.startswith("felt-") and code not in told):
             yield words.open_symptom(found)
     for code in WITH_TESTS:
         if code not in day.open:

@@ -22,8 +22,7 @@ from clients.rules.readiness import Readiness, ReadinessFacts, readiness
 from tests.clients.table_words import BEFORE_ALL, DAY, Details, NotUnderstood, day
 from tests.clients.table_words import read as read_facts
 
-_ASKED = ("leaking", "heaviness", "pain", "urgency", "bleeding")
-_ANSWERS = (*_ASKED, "girdle")
+_ASKED = ("leaking", "heaviness", "pain", "urgency", "girdle", "bleeding")
 _ASSESSED = re.compile(rf"(tests|only|asked) {DAY}")
 _IMPACT = re.compile(r"impact after a caesarean from (\d+) weeks")
 _CHOSEN = re.compile(r"practice chooses (2019|2024|own)")
@@ -108,7 +107,7 @@ def _measured(kind: str, on: date, details: Details, pk: int) -> Measured:
     values: dict[str, Any] = {}
     for test in impact_tests().values():
         values |= _test(test, details, done=kind == "tests")
-    for code in _ANSWERS:
+    for code in _ASKED:
         usual = "no" if kind == "tests" and code in _ASKED else "not asked"
         said = details.take(rf"{code} (yes|no|not asked)") or usual
         values |= {code: said} if said != "not asked" else {}

@@ -11,7 +11,7 @@ from tests import factories
 from tests import factories_clearance as health
 
 TODAY = date(2026, 12, 3)
-ASKED = ("leaking", "heaviness", "pain", "urgency", "bleeding")
+ASKED = ("leaking", "heaviness", "pain", "urgency", "girdle", "bleeding")
 
 
 def d(days: int) -> date:
