@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
-from content.models import FitnessClass, State, Upload
+from coach.practice.queries import the_practice
+from content.models import ClassCorrection, FitnessClass, State, Upload
 from content.queries.classes import LIVE, Line, classes, line
+from content.queries.film import may_be_filmed
 from content.rules import classes as rules
 from content.rules.months import Month
 
@@ -29,6 +32,7 @@ class ClassPage:
     day_out: date
     next_state: str
     deletable: bool
+    to_film: bool
 
 
 def class_page(item: FitnessClass, *, today: date) -> ClassPage:
@@ -47,12 +51,19 @@ def class_page(item: FitnessClass, *, today: date) -> ClassPage:
         day_out=min(upload.day, today) if upload else today,
         next_state=rules.next_state(item.state, uploaded=upload is not None),
         deletable=item.state == State.IDEA and not uploads,
+        to_film=may_be_filmed(item),
     )
 
 
 def found(pk: int) -> FitnessClass:
     """One class with its series and the upload that stands; DoesNotExist."""
     return classes().get(pk=pk)
+
+
+def corrections_of(item: FitnessClass) -> list[tuple[date, ClassCorrection]]:
+    """What was put right about a class, the latest first, with its day."""
+    zone = ZoneInfo(the_practice().time_zone)
+    return [(one.at.astimezone(zone).date(), one) for one in item.corrections.all()]
 
 
 def live_upload(item: FitnessClass) -> Upload | None:
