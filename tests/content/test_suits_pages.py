@@ -95,7 +95,10 @@ def test_a_client_is_offered_what_has_nothing_against_it_and_told_why_not_the_re
     text = read(browser.get(hers(honora)))
     assert "Nothing against it in what is recorded 1 On the side" in text
     assert "With the easier option shown in it 1 With its option" in text
-    assert "Left out for her 1 On the back Bridge: Lying flat from 20 weeks on" in text
+    assert (
+        "Left out for her 1 On the back a version for her Bridge: Lying flat from 20 weeks on"
+        in text
+    )
     assert "Not out yet" not in text
 
 
