@@ -22,6 +22,7 @@ from content.models import (
     Wishes,
 )
 from content.queries.classes import published_titles
+from content.queries.suits import given
 
 _FIELDS = {
     Series: ("title",),
@@ -67,5 +68,6 @@ def register() -> None:
                 Section("Classes", "classes:shelf", 30, Fact.CONTENT, ("classes",)),
             ),
             titles=published_titles,
+            given=given,
         )
     )

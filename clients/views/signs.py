@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from zoneinfo import ZoneInfo
 
 from django.contrib import messages
@@ -19,6 +20,7 @@ from clients.rules.warning_signs import sign_source, sign_words, signs_for, warn
 from clients.rules.words import unless_quiet
 from clients.views.client import where_she_is
 from clients.views.shared import done, kept, looked_at
+from coach.practice import registry
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
 from coach.practice.permissions import Access, Fact, Role, may, requires
@@ -111,6 +113,7 @@ def _page(
         "kind": warning_signs().get(found.code),
         "source": sign_source(found.code),
         "label": _label(found),
+        "given": _given(client),
         "waits": found.pk in {one.pk for one in open_signs},
         "where": where_she_is(client),
         "form": form,
@@ -119,6 +122,15 @@ def _page(
         "may_withdraw": _may_withdraw(request, found),
     }
     return render(request, "clients/sign.html", context, status=status)
+
+
+def _given(client: Client) -> list[tuple[date, str]]:
+    """The classes that she has: each title as far as her page may hold it."""
+    quiet = bool(client.quiet)
+    return [
+        (day, unless_quiet(title, quiet=quiet, instead=HIDDEN))
+        for day, title in registry.given(client.pk)
+    ]
 
 
 def _typed(found: WarningSign, *names: str) -> list[str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from uuid import UUID
 
 from django.db import models
@@ -46,6 +47,7 @@ class Room:
     """What one app registers.
 
     `titles`: what it has published, by a key that stays, for rooms that may not import it.
+    `given`: what a client, by her number, was told to take: day and title, the latest first.
     """
 
     name: str
@@ -57,6 +59,7 @@ class Room:
         default=frozenset({"id", "uid", "created_at", "changed_at"}),
     )
     titles: Callable[[], list[tuple[UUID, str]]] | None = None
+    given: Callable[[int], list[tuple[date, str]]] | None = None
 
     def unnamed_fields(self) -> list[str]:
         """Fields without a kind of fact: a room is complete when there are none."""
@@ -95,3 +98,8 @@ def sections() -> list[Section]:
 def titles() -> list[tuple[UUID, str]]:
     """What the rooms have published, each room's in its own order."""
     return [title for room in rooms() if room.titles for title in room.titles()]
+
+
+def given(client: int) -> list[tuple[date, str]]:
+    """What the rooms have told a client to take: day and title."""
+    return [one for room in rooms() if room.given for one in room.given(client)]

@@ -12,11 +12,11 @@ from coach.practice import audit
 from coach.practice.audit import Actor
 from coach.practice.writing import change
 from content.actions.uploads import Refused, cancel, refuse_if, today_here
-from content.models import FitnessClass, Series, State, Upload
+from content.models import ClassCorrection, FitnessClass, Series, State, Upload
 from content.rules import classes as rules
 from content.rules import uploads as upload_rules
 
-__all__ = ["Refused", "add_class", "change_class", "delete_idea", "step_on", "withdraw"]
+__all__ = ["Refused", "add_class", "change_class", "correct", "delete_idea", "step_on", "withdraw"]
 
 
 @transaction.atomic
@@ -65,13 +65,28 @@ def withdraw(*, by: Actor, item: FitnessClass, reason: str) -> FitnessClass:
     _lock(item)
     if item.state == State.WITHDRAWN:
         raise Refused(f"“{item.title}” is already withdrawn.")
-    upload = _live(item)
+    upload, was_out = _live(item), item.state == State.PUBLISHED
     fields: Iterable[str] = ["state"]
     if upload and item.state != State.PUBLISHED:
         fields = [*fields, *cancel(upload)]
     change(item, state=State.WITHDRAWN)
+    if was_out:
+        ClassCorrection.objects.create(item=item, kind="withdrawn", reason=reason, by=by.user)
     audit.record(by=by, verb="withdrew", subject=item, fields=fields, reason=reason)
     return item
+
+
+@transaction.atomic
+def correct(*, by: Actor, item: FitnessClass, put_right: str, note: str = "") -> ClassCorrection:
+    """Keep what was put right about a class that is out; Refused for any other."""
+    _lock(item)
+    if item.state != State.PUBLISHED:
+        raise Refused(f"“{item.title}” is {item.state}: only what is out is put right.")
+    row = ClassCorrection.objects.create(
+        item=item, kind="corrected", reason=put_right, note=note.strip(), by=by.user
+    )
+    audit.record(by=by, verb="corrected", subject=item, fields=("corrections",), reason=put_right)
+    return row
 
 
 @transaction.atomic

@@ -109,6 +109,14 @@ class ClassForm(forms.Form):
             ("invalid", "min_value"), "A part is a whole number: 1, 2, 3."
         ),
     )
+    for_quiet = forms.ChoiceField(
+        label="A baby, a bump or a birth in it",
+        required=False,
+        choices=[
+            ("", "not known"), ("yes", "none said, shown or in its title"), ("no", "there is"),
+        ],
+        help_text="A client whose pages are quiet is offered only what is said to hold none.",
+    )  # fmt: skip
     note = forms.CharField(label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(
@@ -143,6 +151,7 @@ class ClassForm(forms.Form):
             "effort": "" if item.effort is None else str(item.effort),
             "series": item.series.title if item.series else "",
             "part": item.part,
+            "for_quiet": item.for_quiet,
             "note": item.note,
         }
 
@@ -217,8 +226,9 @@ class ClassForm(forms.Form):
     def values(self) -> dict[str, Any]:
         """The arguments of the actions."""
         given = dict(self.cleaned_data)
+        same = ("title", "state", "focus", "minutes", "note", "for_quiet")
         return {
-            **{name: given[name] for name in ("title", "state", "focus", "minutes", "note")},
+            **{name: given[name] for name in same},
             "effort": given["effort"],
             "stages": given["stages"],
             "minutes_of_work": given["hours"],
@@ -250,4 +260,21 @@ class WithdrawForm(forms.Form):
         max_length=300,
         help_text="Kept in the audit trail.",
         error_messages={"required": "Say why, in a few words."},
+    )
+
+
+class CorrectionForm(forms.Form):
+    """What was put right about a class that is out."""
+
+    put_right = forms.CharField(
+        label="What was wrong",
+        max_length=300,
+        help_text="Such as: the option on the side is not shown.",
+        error_messages={"required": "Say what was wrong, in a few words."},
+    )
+    note = forms.CharField(
+        label="What was done, and what those should know who have it",
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )

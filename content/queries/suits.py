@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from clients.models import Client
+from coach.practice.queries import the_practice
 from coach.scheduling.values import SERVABLE_STAGES, Stage
 from content.models import FitnessClass, SentClass, State
 from content.queries.design import designs
@@ -92,7 +94,11 @@ def classes_for(client: Client, on: date) -> HerClasses:
     judge = Judge(person, known)
     rows = list(FitnessClass.objects.filter(state=State.PUBLISHED))
     open_to_her = [one for one in rows if not person.quiet or one.for_quiet == "yes"]
-    sent = {one.item_id: one.at.date() for one in SentClass.objects.filter(client=client)}
+    zone = ZoneInfo(the_practice().time_zone)
+    sent = {
+        one.item_id: one.at.astimezone(zone).date()
+        for one in SentClass.objects.filter(client=client)
+    }
     every = [
         ForHer(one, judge.of_class(plans[one.pk]), sent.get(one.pk))
         for one in open_to_her
@@ -111,6 +117,20 @@ def _is(one: ForHer, verdict: Verdict) -> bool:
     return suits(one.judged) and one.judged.verdict is verdict
 
 
-def sent_to(client: Client) -> list[SentClass]:
-    """The classes that a client was told to take, the latest first."""
-    return list(SentClass.objects.filter(client=client).select_related("item"))
+def given(client: int) -> list[tuple[date, str]]:
+    """The classes that a client, by her number, was told to take: the latest day of each."""
+    rows = SentClass.objects.filter(client_id=client).select_related("item")
+    zone = ZoneInfo(the_practice().time_zone)
+    latest: dict[int, tuple[date, str]] = {}
+    for one in rows:
+        latest.setdefault(one.item_id, (one.at.astimezone(zone).date(), one.item.title))
+    return list(latest.values())
+
+
+def sent_of(item: FitnessClass) -> list[tuple[date, Client]]:
+    """Whom a class was sent to, the latest first: each client once."""
+    zone = ZoneInfo(the_practice().time_zone)
+    latest: dict[int, tuple[date, Client]] = {}
+    for one in SentClass.objects.filter(item=item).select_related("client"):
+        latest.setdefault(one.client_id, (one.at.astimezone(zone).date(), one.client))
+    return list(latest.values())

@@ -16,16 +16,17 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from coach.htmx import render_partial
 from coach.practice.audit import actor_of
 from coach.practice.http import Request, today
-from coach.practice.permissions import Access, Fact, requires
+from coach.practice.permissions import Access, Fact, may, requires
 from content.actions import classes as actions
 from content.actions import uploads as upload_actions
 from content.actions.uploads import Refused
-from content.forms.classes import ClassForm, PlaceForm, PublishForm, WithdrawForm
+from content.forms.classes import ClassForm, CorrectionForm, PlaceForm, PublishForm, WithdrawForm
 from content.forms.shelf import ShelfForm
 from content.models import FitnessClass
 from content.queries import classes as queries
-from content.queries.class_page import class_page, found, live_upload
+from content.queries.class_page import class_page, corrections_of, found, live_upload
 from content.queries.pace import pace_page
+from content.queries.suits import sent_of
 
 CLASSES_A_PAGE = 40
 DAYS_A_PAGE = 60
@@ -191,6 +192,20 @@ def withdraw(request: Request, pk: int) -> HttpResponse:
 
 @require_POST
 @requires(Fact.CONTENT, Access.CHANGE)
+def correct(request: Request, pk: int) -> HttpResponse:
+    """Note what was put right about a class that is out."""
+    item, form = _found(pk), CorrectionForm(request.POST)
+    return _act(
+        request,
+        item,
+        form,
+        lambda: actions.correct(by=actor_of(request), item=item, **form.cleaned_data),
+        "Noted: tell those who have it.",
+    )
+
+
+@require_POST
+@requires(Fact.CONTENT, Access.CHANGE)
 def delete(request: Request, pk: int) -> HttpResponse:
     """Delete an idea that never had a day."""
     item = _found(pk)
@@ -262,5 +277,8 @@ def _detail_page(
         "publish_form": bound.get("PublishForm")
         or PublishForm(initial={"published_day": page.day_out}),
         "withdraw_form": bound.get("WithdrawForm") or WithdrawForm(),
+        "correction_form": bound.get("CorrectionForm") or CorrectionForm(),
+        "corrections": corrections_of(item),
+        "sent": sent_of(item) if may(request.user, Fact.HEALTH, Access.SEE) else [],
     }
     return render(request, "content/class_detail.html", context, status=status)

@@ -146,7 +146,7 @@ def test_a_class_that_is_out_already_goes_into_the_history(browser: Browser) -> 
 def test_no_answer_is_filled_in_for_her(browser: Browser) -> None:
     html = browser.get(ADD).content.decode()
     assert " checked" not in html
-    assert re.findall(r"<option value=\"(\d*)\" selected", html) == [""] * 2
+    assert re.findall(r"<option value=\"(\d*)\" selected", html) == [""] * 3
 
 
 def test_several_in_a_row_start_from_the_last_but_never_from_its_stages_or_effort(
@@ -169,6 +169,7 @@ def test_several_in_a_row_start_from_the_last_but_never_from_its_stages_or_effor
         "effort": None,
         "series": "Standing core",
         "part": 4,
+        "for_quiet": None,
         "note": None,
     }
 
