@@ -47,6 +47,8 @@ def one_of_everything(people: dict[str, User | None]) -> dict[str, Any]:
         "enquiry": Enquiry.objects.create(name="Perdita Lockhart", came_on=TODAY).pk,
         "token": give_address(by=SYSTEM, person=owner),
         "uid": "1",
+        "stage code": "t3",
+        "exercise code": "bird-dog",
         "key": "no-key",
         **_uploads(),
         **_health(client),

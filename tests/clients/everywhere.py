@@ -124,6 +124,9 @@ def world(client: Client) -> dict[str, Any]:
         "uploads:pk": upload.pk,
         "uploads:remove_day_off:pk": day_off.pk,
         "classes:pk": upload.item_id,
+        "classes:client": client.pk,
+        "classes:for_stage:code": "t3",
+        "classes:code": "bird-dog",
         "practice:pk": factories.person(Role.ASSISTANT, email="helper@example.org").pk,
     }
 

@@ -1,6 +1,7 @@
-"""`bench go-ahead | reassessment [--clients N] [--years N] [--json]`: lists beside a SELECT.
+"""`bench go-ahead | reassessment | classes [--clients N] [--years N] [--json]`: how long it takes.
 
-In a database of its own, made in a temporary folder and thrown away: the practice's is not opened.
+Lists beside a SELECT, in a database of their own, made in a temporary folder and thrown away; an
+hour of a class beside what is wanted of it. The practice's database is not opened.
 """
 
 from __future__ import annotations
@@ -17,10 +18,10 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from coach.management import bench_go_ahead, bench_reassessment
+from coach.management import bench_classes, bench_go_ahead, bench_reassessment
 from coach.management.practice_database import bring_up_to_date, sqlite_file
 
-GO_AHEAD, REASSESSMENT = "go-ahead", "reassessment"
+GO_AHEAD, REASSESSMENT, CLASSES = "go-ahead", "reassessment", "classes"
 MOST_CLIENTS, MOST_YEARS = 100_000, 20
 _LINES = {
     GO_AHEAD: {
@@ -39,10 +40,10 @@ _LINES = {
 
 
 class Command(BaseCommand):
-    help = "Time the go-ahead or the reassessments of many invented clients, in their own database."
+    help = "Time the go-ahead or the reassessments of many invented clients, or an hour of a class."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=[GO_AHEAD, REASSESSMENT])
+        parser.add_argument("what", choices=[GO_AHEAD, REASSESSMENT, CLASSES])
         parser.add_argument("--clients", type=int, default=5000, metavar="N")
         parser.add_argument(
             "--years", type=int, default=10, metavar="N",
@@ -58,6 +59,10 @@ class Command(BaseCommand):
             raise CommandError(f"--clients takes a number from 1 to {MOST_CLIENTS}.")
         if not 1 <= years <= MOST_YEARS:
             raise CommandError(f"--years takes a number from 1 to {MOST_YEARS}.")
+        if what == CLASSES:
+            hour = bench_classes.measure()
+            self.stdout.write(json.dumps(hour, indent=1) if options["json"] else _hour(hour))
+            return
         measured = _measured_here if here else _measured_apart
         found = measured(what, clients, years)
         text = json.dumps(found, indent=1) if options["json"] or here else _text(what, found)
@@ -97,6 +102,22 @@ def _measured_here(what: str, clients: int, years: int) -> dict[str, Any]:
     if what == GO_AHEAD:
         return bench_go_ahead.measure(clients)
     return bench_reassessment.measure(clients, years)
+
+
+def _hour(found: dict[str, Any]) -> str:
+    words = {
+        "line": "the time line of an hour and its checks",
+        "captions": "reading its captions and finding its intervals in them",
+        "suits": f"whom {found['classes']} classes suit, for one client",
+    }
+    lines = [
+        f"{found['minutes']} minutes, {found['intervals']} intervals, {found['cues']} captions, "
+        f"{found['found']} found; seconds, each the best of {found['runs']}:"
+    ]
+    for name, said in words.items():
+        share = f"{found['ratio'][name]:.0%} of what is wanted"
+        lines.append(f"{found['seconds'][name]:9.4f}  {said}, {share}")
+    return "\n".join(lines)
 
 
 def _text(what: str, found: dict[str, Any]) -> str:
