@@ -1,30 +1,28 @@
-"""The table of exercises: sound, and refused with the row and the reason where it is not."""
+"""Exercises: a broken row is refused with its reason, the coach's own too; search and names."""
 
 from __future__ import annotations
 
 import csv
-from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from clients.rules.words import says_too_much
 from content.rules.exercises import (
-    FOCUSES,
     Exercise,
     Library,
+    Wrong,
     asks_more,
     exercises,
-    intensity_of,
-    mets,
     own_exercise,
     read_exercises,
+    wrong_options,
+    wrong_with,
 )
 
 FILE = Path(__file__).parents[2] / "content" / "data" / "exercises.csv"
 TABLE = exercises()
-HARD_CORE = {"flexion", "plank", "leg-lowering"}
 KNOWN = {"2024:02024": 2.8, "2024:02022": 3.8}
 
 
@@ -35,56 +33,6 @@ def row(**values: str) -> dict[str, str]:
         "focus": "mobility", "intensity": "light", "cues": "Slowly",
     }  # fmt: skip
     return {name: values.get(name, plain.get(name, "")) for name in names}
-
-
-def test_there_are_many_of_every_focus_with_a_choice_for_every_stage() -> None:
-    assert len(TABLE) >= 150
-    gentle = Counter(
-        one.focus
-        for one in TABLE.values()
-        if one.position in {"seated", "side-lying", "standing"}
-        and one.impact == "none" and not one.lying_flat
-    )  # fmt: skip
-    assert [focus for focus in FOCUSES if gentle[focus] < 3] == []
-
-
-def test_whatever_asks_much_has_an_easier_option() -> None:
-    asks = [one for one in TABLE.values() if one.impact == "high" or one.core_load in HARD_CORE]
-    assert len(asks) > 20
-    assert [one.code for one in asks if not one.easier] == []
-
-
-def test_no_name_says_what_a_quiet_page_may_not_hold() -> None:
-    told = [" ".join((*one.spoken, *one.cues)) for one in TABLE.values()]
-    assert [words for words in told if says_too_much(words)] == []
-
-
-def test_an_easier_option_asks_no_more_in_any_way() -> None:
-    worse = [
-        (one.code, code, asks_more(TABLE[code], one))
-        for one in TABLE.values()
-        for code in one.easier
-    ]
-    assert [found for found in worse if found[2]] == []
-
-
-def test_intensity_follows_the_code_of_the_compendium() -> None:
-    """Light below 3 MET, moderate below 6, vigorous from there: WHO, CDC, ACSM."""
-    assert [intensity_of(met) for met in (2.9, 3.0, 5.9, 5.95, 6.0)] == [
-        "light", "moderate", "moderate", "moderate", "vigorous",
-    ]  # fmt: skip
-    coded = [one for one in TABLE.values() if one.compendium]
-    assert len(coded) > 150
-    assert [one.code for one in coded if one.met != mets()[one.compendium]] == []
-
-
-def test_the_same_code_may_be_another_activity_in_another_edition() -> None:
-    """Herrmann and others 2024, Ainsworth and others 2011: calisthenics, vigorous, 8.0 and 7.5;
-    02001 is stepping in 2024 alone, a light video game in 2011.
-    """
-    assert (mets()["2011:02020"], mets()["2024:02020"]) == (8.0, 7.5)
-    assert mets()["2024:02001"] == 5.5
-    assert "2011:02001" not in mets()
 
 
 @pytest.mark.parametrize(
@@ -104,10 +52,31 @@ def test_the_same_code_may_be_another_activity_in_another_edition() -> None:
         ({"cues": ""}, "nod: cues: Write one cue at least."),
         ({"name": " "}, "nod: name: Write its name."),
         ({"name": "Baby hold"}, "nod: name: An exercise is neutral"),
+        ({"aliases": "baby nod"}, "nod: aliases: An exercise is neutral"),
+        ({"cues": "Lift the bump"}, "nod: cues: An exercise is neutral"),
+        ({"code": "birth-nod"}, "birth-nod: code: An exercise is neutral"),
+        ({"code": "nod-"}, "nod-: code: Small letters and hyphens."),
+        ({"cues": "One|Two|Three|Four"}, "nod: cues: At most 3"),
+        ({"sides": "both"}, "nod: sides: Choose one of these."),
+        ({"impact": "medium"}, "nod: impact: Choose one of these."),
+        ({"core": "some"}, "nod: core_load: Choose one of these."),
+        ({"intensity": "brisk"}, "nod: intensity: Choose one of these."),
+        (
+            {
+                "position": "standing",
+                "stance": "two",
+            },
+            "nod: stance: Choose one of these.",
+        ),
+        ({"position": "standing", "stance": "single-leg"}, "nod: sides: On one leg there are two"),
+        ({"position": "supine", "marks": "FP"}, "nod: prone: This goes with the position."),
+        ({"position": "prone"}, "nod: prone: This goes with the position."),
+        ({"marks": "S"}, "nod: still_standing: Only who stands can stand still."),
         ({"compendium": "99999"}, "nod: the Compendium 2024 has no 99999"),
         ({"compendium": "02022"}, "nod: intensity: 3.8 MET is moderate."),
-        ({"easier": "nothing"}, "nod: 'nothing' is no option of it"),
-        ({"easier": "nod"}, "nod: 'nod' is no option of it"),
+        ({"easier": "nothing"}, "nod: easier: “nothing” is no other exercise"),
+        ({"easier": "nod"}, "nod: easier: “nod” is no other exercise"),
+        ({"harder": "nothing"}, "nod: harder: “nothing” is no other exercise"),
         ({"focus": "shopping"}, "nod: focus: Choose one of these."),
         ({"code": "No D"}, "No D: code: Small letters and hyphens."),
     ],
@@ -125,6 +94,7 @@ def test_a_broken_row_is_refused_with_its_code_and_the_reason(
     [
         ({"code": "nod", "name": "Other", "aliases": ""}, "nod: the code comes twice"),
         ({"code": "bow", "name": "yes NOD", "aliases": ""}, "bow: “yes NOD” is also nod"),
+        ({"code": "bow", "name": "Yes-nod", "aliases": ""}, "bow: “Yes-nod” is also nod"),
         ({"code": "bow", "name": "Bow", "aliases": "", "floor": "1", "harder": ""}, ""),
     ],
 )
@@ -138,13 +108,67 @@ def test_two_rows_together(other: dict[str, str], why: str) -> None:
     assert str(refused.value) == why
 
 
-def test_an_easier_option_that_asks_more_or_leads_back_is_refused() -> None:
+def test_options_that_ask_more_or_lead_back_are_refused() -> None:
     more = row(code="bow", name="Bow", aliases="", floor="2")
-    with pytest.raises(ValueError, match="nod: bow is easier and asks more: load on the pelvic"):
+    with pytest.raises(ValueError, match=r"^nod: easier: Bow asks more: load on the pelvic floor"):
         read_exercises([row(easier="bow"), more], KNOWN)
+    with pytest.raises(ValueError, match=r"^bow: harder: Nod asks less: load on the pelvic floor"):
+        read_exercises([row(), {**more, "harder": "nod"}], KNOWN)
     back = row(code="bow", name="Bow", aliases="", easier="nod")
-    with pytest.raises(ValueError, match="nod: its easier options lead back to it"):
+    with pytest.raises(ValueError, match=r"^nod: easier: Its easier options lead back to it"):
         read_exercises([row(easier="bow"), back], KNOWN)
+    with pytest.raises(ValueError, match=r"^nod: easier: Its easier options lead back to it"):
+        read_exercises([row(easier="bow", harder="bow"), {**back, "easier": ""}], KNOWN)
+
+
+def test_a_circle_over_three_is_found() -> None:
+    names = {"nod": "bow", "bow": "tip", "tip": "nod"}
+    rows = [row(code=c, name=c, aliases="", easier=names[c]) for c in names]
+    with pytest.raises(ValueError, match="lead back"):
+        read_exercises(rows, KNOWN)
+    rows[2]["easier"] = ""
+    assert set(read_exercises(rows, KNOWN)) == set(names)
+
+
+PLAIN = Exercise("a", "A", (), "standing", "two legs", cues=("Go",))
+
+
+@pytest.mark.parametrize(
+    ("values", "way"),
+    [
+        ({}, ""),
+        ({"impact": "low"}, "impact"),
+        ({"pelvic_load": 1}, "load on the pelvic floor"),
+        ({"heavy": True}, "weight"),
+        ({"balance": 1}, "balance"),
+        ({"lying_flat": True}, "lying flat"),
+        ({"prone": True}, "lying on the front"),
+        ({"core_load": "rotation"}, "load on the middle"),
+        ({"core_load": "plank"}, "load on the middle"),
+        ({"stance": "split"}, "an uneven stance"),
+        ({"stance": "wide"}, "an uneven stance"),
+        ({"stance": "single-leg"}, "an uneven stance"),
+        ({"still_standing": True}, "standing still"),
+        ({"breath_holding": True}, "holding the breath"),
+        ({"intensity": "moderate"}, "effort"),
+    ],
+)
+def test_each_way_of_asking_more(values: dict[str, Any], way: str) -> None:
+    more = replace(PLAIN, **values)
+    assert (asks_more(more, PLAIN), asks_more(PLAIN, more)) == (way, "")
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "more"),
+    [
+        ("plank", "plank", False), ("rotation", "plank", False), ("rotation", "rotation", False),
+        ("flexion", "plank", True), ("plank", "flexion", True), ("leg-lowering", "flexion", True),
+        ("plank", "rotation", True), ("none", "rotation", False),
+    ],
+)  # fmt: skip
+def test_another_kind_of_load_on_the_middle_is_more(one: str, two: str, more: bool) -> None:
+    first, second = replace(PLAIN, core_load=one), replace(PLAIN, core_load=two)
+    assert bool(asks_more(first, second)) is more
 
 
 def test_search_finds_the_nearest_first() -> None:
@@ -154,7 +178,30 @@ def test_search_finds_the_nearest_first() -> None:
     assert library.search("opposite arm")[0].name == "Bird dog"
     assert library.search("  ") == []
     assert library.search("zzz") == []
-    assert library.named("Bird Dogs") is TABLE["bird-dog"]
+    assert library.search("rows with the band")[0].code == "band-row"
+    assert {one.position for one in library.search("pelvic floor reclined")} == {"reclined"}
+    assert len(library.search("s")) == 12
+    assert len(library.search("s", most=3)) == 3
+
+
+@pytest.mark.parametrize("typed", ["Bird Dogs", " bird   dog ", "bird-dog", "BIRD DOG"])
+def test_an_exercise_is_found_by_its_name_however_it_is_written(typed: str) -> None:
+    assert Library(TABLE).named(typed) is TABLE["bird-dog"]
+
+
+def test_a_name_is_found_with_either_apostrophe_and_only_whole() -> None:
+    library = Library(TABLE)
+    assert library.named("child's pose") is library.named("child’s pose") is TABLE["childs-pose"]
+    assert library.named("bird") is None
+
+
+@pytest.mark.parametrize("one", TABLE.values(), ids=list(TABLE))
+def test_every_exercise_comes_first_under_its_own_name_and_is_named_by_each_alias(
+    one: Exercise,
+) -> None:
+    library = Library(TABLE)
+    assert library.search(one.name)[0] is one
+    assert [library.named(words) for words in one.spoken] == [one] * len(one.spoken)
 
 
 def test_the_coach_s_own_come_before_the_table() -> None:
@@ -171,6 +218,43 @@ def test_the_coach_s_own_come_before_the_table() -> None:
         ({"code": "x", "name": "X", "cues": ["Go"], "position": "standing"}, ["stance"]),
         ({"code": "x", "colour": "red"}, [""]),
         ({"code": "x"}, ["name"]),
+        (
+            {"code": "x", "name": "X", "cues": ["Go"], "position": "seated", "pelvic_load": "much"},
+            [""],
+        ),
+        (
+            {
+                "code": "x",
+                "name": "X",
+                "cues": ["Go"],
+                "position": "seated",
+                "compendium": "2011:99999",
+            },
+            ["compendium"],
+        ),
+        ({"code": "x", "name": "X", "cues": ["Go"], "position": "seated", "met": 2.8}, ["met"]),
+        (
+            {
+                "code": "x",
+                "name": "X",
+                "cues": ["Go"],
+                "position": "seated",
+                "compendium": "2024:02020",
+                "met": 8.0,
+            },
+            ["met"],
+        ),
+        (
+            {
+                "code": "x",
+                "name": "X",
+                "cues": ["Go"],
+                "position": "seated",
+                "compendium": "2024:02020",
+                "met": 7.5,
+            },
+            ["intensity"],
+        ),
     ],
 )
 def test_one_of_her_own_is_told_what_is_wrong_beside_its_fields(
@@ -179,6 +263,26 @@ def test_one_of_her_own_is_told_what_is_wrong_beside_its_fields(
     one, wrong = own_exercise(values)
     assert [each.field for each in wrong] == fields
     assert (one is None) is bool(fields)
+
+
+def test_options_of_her_own_are_told_beside_their_fields() -> None:
+    own = replace(TABLE["wall-plank"], code="mine", easier=("plank", "nowhere"), harder=("squat",))
+    assert list(wrong_options(own, TABLE)) == [
+        Wrong("easier", "“nowhere” is no other exercise in the list."),
+        Wrong("easier", "Plank asks more: load on the pelvic floor."),
+    ]
+    circle = replace(TABLE["all-fours-belly-hug"], pelvic_load=1, easier=("wall-plank",))
+    assert list(wrong_options(circle, TABLE)) == [
+        Wrong("easier", "Its easier options lead back to it, or to a harder one."),
+    ]
+
+
+def test_everything_wrong_is_told_at_once() -> None:
+    own = Exercise("x y", " ", ("bump",), "floating", "wide", "some", "much", "all", 9, kit=("a",))
+    assert [one.field for one in wrong_with(own)] == [
+        "code", "name", "cues", "aliases", "position", "sides", "impact", "core_load", "kit",
+        "pelvic_load", "stance",
+    ]  # fmt: skip
 
 
 def test_the_file_is_read_whole() -> None:
