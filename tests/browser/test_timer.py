@@ -202,6 +202,7 @@ def test_the_screen_is_kept_awake_until_she_leaves(timer: Callable[..., Page]) -
     assert told(page, "locks") == 1
     page.keyboard.press("Escape")
     expect(page.locator("#timer")).to_be_hidden()
+    page.wait_for_timeout(300)  # a lock is let go in its own time
     assert told(page, "locks") == 0
     expect(page.locator("#begin")).to_be_focused()
 
@@ -283,23 +284,40 @@ def test_a_browser_without_sound_speech_or_lock_counts_all_the_same(
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [(360, 640), (640, 360), (1280, 800), (2560, 1440)])
 def test_everything_is_on_the_screen_of_every_size(
-    timer: Callable[..., Page],
+    window: Callable[..., Page],
+    una: User,
+    address: str,
     axe: Callable[[Page], list[str]],
     size: tuple[int, int],
     scheme: str,
 ) -> None:
-    page = timer(scheme=scheme)
+    page = window(user=una, scheme=scheme)
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    for _ in range(2):
+    page.goto(address)
+    page.locator("#begin").click()
+    for _ in range(3):
         page.keyboard.press("ArrowRight")
+    expect(page.locator("#timer [data-show=name]")).to_have_text("Clam, left")
     over = page.locator("#timer").evaluate(
         "one => [one.scrollWidth - one.clientWidth, one.scrollHeight - one.clientHeight]"
     )
     assert over == [0, 0]
     box = page.locator("#timer [data-show=left]").bounding_box()
     assert box
-    assert box["height"] >= 0.2 * size[1]
+    assert box["height"] >= 0.3 * min(size)
     assert axe(page) == []
+
+
+def test_an_hour_of_one_thing_fits_the_width(timer: Callable[..., Page]) -> None:
+    hour = Design((Block(MAIN, "", (Pattern((Item("squat"),), 3600, 0),)),))
+    ClassDesign.objects.update(planned=hour.stored)
+    page = timer(width=360)
+    assert shown(page) == ("1:00:00", "Squat", "", "0:00 of 1:00:00")
+    left = page.locator("#timer [data-show=left]")
+    assert left.evaluate("one => one.scrollWidth - one.clientWidth") == 0
+    on(page, 1)
+    assert shown(page)[0] == "59:59"
+    assert left.evaluate("one => one.scrollWidth - one.clientWidth") == 0
 
 
 def test_reduced_motion_is_kept_to(timer: Callable[..., Page]) -> None:

@@ -119,7 +119,8 @@ def test_what_she_put_right_stays_and_the_rest_is_aligned_anew() -> None:
         (middle, one.began[middle] + shift, 1.0)
     ]
     order = [each.target.key for each in after.found]
-    later = [each.at for each in after.found[order.index(middle) + 1 :] if each.at is not None]
+    # The one beside it may be heard before it still: two neighbours may have been swapped.
+    later = [each.at for each in after.found[order.index(middle) + 2 :] if each.at is not None]
     assert all(at > moved[middle] for at in later)
     assert aligned(one) == before
 
