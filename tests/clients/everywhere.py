@@ -20,6 +20,8 @@ from clients.models import Client, Enquiry, Intake, OwnMeasure
 from clients.queries.intake import token_of
 from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
+from content.actions.design import change_design
+from content.rules.design import Block, Design, Item, Pattern
 from content.rules.months import Month
 from tests import factories
 from tests import factories_billing as money
@@ -27,6 +29,7 @@ from tests import factories_clearance as health
 
 # Pages about signing in, and the pages that show how the site looks, know no client.
 _NOT_WALKED = ("account_", "mfa_", "begin", "style", "feeds:calendar")
+ON_THE_SIDE = Design((Block(patterns=(Pattern((Item("clam"),), rounds=3),)),))
 _LINES = {"li", "tr", "p", "h1", "h2", "h3", "dd", "option", "figure", "title"}
 
 
@@ -89,6 +92,7 @@ def world(client: Client) -> dict[str, Any]:
     paid = money.paid(invoice, 5_000)
     day_off = factories.day_off(date(2027, 1, 20))
     upload = factories.upload(date(2027, 1, 9))
+    change_design(by=SYSTEM, item=upload.item, step=lambda _: ON_THE_SIDE, what="x")
     factories.wishes()
     letter, sign = client.clearances.first(), client.signs.first()
     note, condition = client.entries.first(), client.conditions.first()
@@ -126,6 +130,7 @@ def world(client: Client) -> dict[str, Any]:
         "classes:pk": upload.item_id,
         "classes:client": client.pk,
         "classes:for_stage:code": "t3",
+        "classes:version:code": "t3",
         "classes:code": "bird-dog",
         "practice:pk": factories.person(Role.ASSISTANT, email="helper@example.org").pk,
     }
