@@ -60,8 +60,11 @@ def step_on(*, by: Actor, item: FitnessClass) -> FitnessClass:
 
 
 @transaction.atomic
-def withdraw(*, by: Actor, item: FitnessClass, reason: str) -> FitnessClass:
-    """Take a class out of use. A day still planned is cancelled; the published history stays."""
+def withdraw(*, by: Actor, item: FitnessClass, reason: str, note: str = "") -> FitnessClass:
+    """Take a class out of use. A day still planned is cancelled; the published history stays.
+
+    `note`: what those should know who have it, kept with one that was out.
+    """
     _lock(item)
     if item.state == State.WITHDRAWN:
         raise Refused(f"“{item.title}” is already withdrawn.")
@@ -71,7 +74,9 @@ def withdraw(*, by: Actor, item: FitnessClass, reason: str) -> FitnessClass:
         fields = [*fields, *cancel(upload)]
     change(item, state=State.WITHDRAWN)
     if was_out:
-        ClassCorrection.objects.create(item=item, kind="withdrawn", reason=reason, by=by.user)
+        ClassCorrection.objects.create(
+            item=item, kind="withdrawn", reason=reason, note=note.strip(), by=by.user
+        )
     audit.record(by=by, verb="withdrew", subject=item, fields=fields, reason=reason)
     return item
 

@@ -32,15 +32,20 @@ WIDTH = SHEET.inner
 READABLE = 16.5
 _LARGEST, _SMALLEST, _STEP = 26.5, 9.5, 0.5
 _ONE_PAGE_S = 1200
+_NAMED = (0.3, 0.46)  # least and most of the width for what is done
 _LONG = 18.0  # of a class that goes on overleaf
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How large it is set, in points; `hours`: times have them; `all_cues`, or the first alone."""
+    """How large it is set, in points; `all_cues`, or the first alone.
+
+    `hours`: times have them; `longest`: the width of the longest name at a size of one point.
+    """
 
     size: float
     hours: bool
+    longest: float
     all_cues: bool = True
 
     @property
@@ -68,7 +73,8 @@ class Look:
         """Where how long it is, what is done, and what is said begin, from the left."""
         lasts = self.size * (4.1 if self.hours else 3.15)
         name = lasts + self.size * 3
-        return lasts, name, name + (WIDTH - name) * 0.5
+        named = (self.longest + 0.6) * self.size
+        return lasts, name, name + min(max(named, _NAMED[0] * WIDTH), _NAMED[1] * WIDTH)
 
 
 def run_sheet_pdf(sheet: RunSheet, practice: str) -> bytes:
@@ -85,12 +91,17 @@ def run_sheet_pdf(sheet: RunSheet, practice: str) -> bytes:
 
 
 def _fitting(sheet: RunSheet) -> list[Block]:
-    hours = sheet.seconds >= 3600
-    largest = _largest(sheet, Look(READABLE, hours), _LARGEST)
-    found = largest or _largest(sheet, Look(READABLE, hours, all_cues=False), READABLE + 2)
+    look = Look(READABLE, sheet.seconds >= 3600, _longest(sheet))
+    short = replace(look, all_cues=False)
+    found = _largest(sheet, look, _LARGEST) or _largest(sheet, short, READABLE + 2)
     if found is None and sheet.seconds <= _ONE_PAGE_S:
-        found = _largest(sheet, Look(_SMALLEST, hours, all_cues=False), READABLE)
-    return found or _blocks(sheet, Look(_LONG, hours))
+        found = _largest(sheet, replace(short, size=_SMALLEST), READABLE)
+    return found or _blocks(sheet, replace(look, size=_LONG))
+
+
+def _longest(sheet: RunSheet) -> float:
+    names = {_name(row) for part in sheet.parts for row in part.rows if not row.pause}
+    return max((set_line(name, Style(Face.STRONG, 1)).width for name in names), default=0)
 
 
 def _largest(sheet: RunSheet, least: Look, most: float) -> list[Block] | None:
@@ -116,16 +127,14 @@ def _blocks(sheet: RunSheet, look: Look) -> list[Block]:
 def _masthead(sheet: RunSheet) -> Block:
     length = right(clock(sheet.seconds), WIDTH, 24, Style(Face.DISPLAY, 28))
     title = set_text(sheet.title, Style(Face.DISPLAY, 24, 27), length.x - 16)
-    down = 24 + 27 * (len(title) - 1)
+    down = 24 + 27 * (len(title) - 1) + 18
     texts = [Text(0, 24 + 27 * n, line) for n, line in enumerate(title)]
-    small = Style(Face.TEXT, 12, 15.5)
-    promise = right(promise_words(sheet), WIDTH, down + 19, small)
-    day = Text(0, down + 19, set_line(short_day_words(sheet.day), small, promise.x - 16))
-    kit = set_text(_kit_words(sheet), Style(Face.STRONG, 13, 16), WIDTH)
-    below = [Text(0, down + 37 + 16 * n, line) for n, line in enumerate(kit)]
-    tall = down + 37 + 16 * (len(kit) - 1) + 8
-    rule = Rule(0, WIDTH, tall, 1.8, DAMSON)
-    return Block(tall + 2, (*texts, length, day, promise, *below), (rule,))
+    promise = right(promise_words(sheet), WIDTH, down, Style(size=12))
+    told = f"{short_day_words(sheet.day)} · {_kit_words(sheet)}"
+    kit = set_text(told, Style(Face.STRONG, 12, 14.5), promise.x - 16)
+    below = [Text(0, down + 14.5 * n, line) for n, line in enumerate(kit)]
+    tall = down + 14.5 * (len(kit) - 1) + 7
+    return Block(tall + 2, (*texts, length, promise, *below), (Rule(0, WIDTH, tall, 1.8, DAMSON),))
 
 
 def _kit_words(sheet: RunSheet) -> str:
@@ -141,43 +150,65 @@ def _again(sheet: RunSheet) -> Block:
 
 
 def _part(part: Part, look: Look) -> list[Block]:
-    """Its heading, kept with its first row, and its rows."""
-    rows = [_row(row, look) for row in part.rows]
+    """Its heading, kept with its first row, and its rows; both sides of one stay together."""
     resume = (_heading(f"{part.told.name}, going on", "", look),)
-    rows = [replace(block, resume=resume) for block in rows]
+    rows = [replace(_set(group, look), resume=resume) for group in _groups(part.rows)]
     head = _heading(
         part.told.name, f"from {clock(part.told.start)} · {sums_words(part.told)}", look
     )
     return [*tied([head, *rows[:1]]), *rows[1:]]
 
 
+def _groups(rows: Sequence[Row]) -> list[list[Row]]:
+    """Each row, with its other side."""
+    groups: list[list[Row]] = []
+    for row in rows:
+        if row.again and groups:
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    return groups
+
+
 def _heading(name: str, sums: str, look: Look) -> Block:
-    down = look.size * 1.35
+    down = look.size * 1.26
     told = right(sums, WIDTH, down, look.beside)
     title = set_line(name, Style(Face.DISPLAY, look.size), told.x - 12)
     return Block(
-        look.size * 1.72, (Text(0, down, title), told), (Rule(0, WIDTH, look.size * 1.7, 1, INK),)
+        look.size * 1.6, (Text(0, down, title), told), (Rule(0, WIDTH, look.size * 1.58, 1, INK),)
     )
 
 
-def _row(row: Row, look: Look) -> Block:
-    """When, how long, what on which side, and beside it what is said."""
-    lasts, name, beside = look.columns
+def _set(rows: Sequence[Row], look: Look) -> Block:
+    """A row, or both sides of one, and beside them what is said."""
+    words, beside = _said(rows[0], look), look.columns[2]
+    said = set_text(words, look.beside, WIDTH - beside) if words else ()
+    texts: list[Text] = []
+    rules: list[Rule] = []
+    down = 0.0
+    for row in rows:
+        rules += [Rule(0, beside - look.size * 0.4, down)] if down else []
+        tall, mine = _row(row, look, beside if said else WIDTH)
+        texts += [Text(one.x, down + one.down, one.line) for one in mine]
+        down += tall
+    down = max(down, len(said) * look.beside.leading + look.size * 0.3)
+    return Block(down, (*texts, *_column(beside, said, look)), (*rules, Rule(0, WIDTH, down)))
+
+
+def _row(row: Row, look: Look, edge: float) -> tuple[float, list[Text]]:
+    """Its height, and when, how long and what on which side."""
+    lasts, name, _ = look.columns
     down = look.size * 1.02
     style = look.pause if row.pause else look.name
-    said = set_text(_said(row, look), look.beside, WIDTH - beside) if _said(row, look) else ()
-    room = (beside if said else WIDTH) - name - look.size * 0.4
-    named = set_text(_name(row), style, room)
-    long = _lasts(row)
+    named = set_text(_name(row), style, edge - name - look.size * 0.4)
+    long = [set_line(words, look.soft) for words in _lasts(row)]
     texts = [
         Text(0, down, set_line(clock(row.at), style)),
-        *_column(lasts, [set_line(words, look.soft) for words in long], look),
+        *_column(lasts, long, look),
         *(Text(name, down + n * style.leading, line) for n, line in enumerate(named)),
-        *_column(beside, said, look),
     ]
-    lines = (len(named) * style.leading, len(said) * look.beside.leading + look.size * 0.08)
-    tall = max(*lines, len(long) * look.soft.leading) + look.size * 0.24
-    return Block(tall, tuple(texts), (Rule(0, WIDTH, tall),))
+    tall = max(len(named) * style.leading, len(long) * look.soft.leading) + look.size * 0.22
+    return tall, texts
 
 
 def _column(x: float, lines: Sequence[Line], look: Look) -> Iterator[Text]:

@@ -15,6 +15,7 @@ from content.models import FitnessClass, Focus, State
 from content.queries import classes as queries
 from content.rules import classes as rules
 from content.rules import uploads as upload_rules
+from content.rules.quiet import loud_words
 
 ALL_STAGES = "all"
 SERIES_LIST = "series-titles"
@@ -110,13 +111,11 @@ class ClassForm(forms.Form):
         ),
     )
     for_quiet = forms.ChoiceField(
-        label="A baby, a bump or a birth in it",
+        label="Nothing in it mentions or shows a baby, a bump or a birth",
         required=False,
-        choices=[
-            ("", "not known"), ("yes", "none said, shown or in its title"), ("no", "there is"),
-        ],
-        help_text="A client whose pages are quiet is offered only what is said to hold none.",
-    )  # fmt: skip
+        choices=[("", "not known"), ("yes", "yes"), ("no", "no")],
+        help_text="A client whose pages are quiet is offered only classes with a yes here.",
+    )
     note = forms.CharField(label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(
@@ -193,10 +192,17 @@ class ClassForm(forms.Form):
 
     def clean(self) -> None:
         given = self.cleaned_data
+        self._check_quiet(given.get("for_quiet", ""), given.get("title", ""))
         self._check_hours(given)
         self._check_series(given.get("series", ""), given.get("part"))
         if "published_on" in self.fields:
             self._check_published(given.get("state"), given.get("published_on"))
+
+    def _check_quiet(self, for_quiet: str, title: str) -> None:
+        """A yes against words of the title; those of a description are told of on its page."""
+        if for_quiet == "yes" and (loud := loud_words(title)):
+            words = " and ".join(f"“{word}”" for word in loud)
+            self.add_error("for_quiet", f"The title says {words}: change it, or say no.")
 
     def _check_hours(self, given: dict[str, Any]) -> None:
         if given.get("state") in rules.TO_BE_MADE and given.get("hours") == 0:
@@ -260,6 +266,12 @@ class WithdrawForm(forms.Form):
         max_length=300,
         help_text="Kept in the audit trail.",
         error_messages={"required": "Say why, in a few words."},
+    )
+    to_know = forms.CharField(
+        label="What those should know who have it",
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
 

@@ -7,7 +7,7 @@ at least three, rising, at least ten seconds each. What breaks that is said; no 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from coach.scheduling.values import Finding, Severity
@@ -79,32 +79,47 @@ def _chapter(group: Sequence[Found]) -> Chapter:
 def with_welcome(chapters: Sequence[Chapter]) -> tuple[Chapter, ...]:
     """Those that have a start, with one at 0:00 before them where the first begins later."""
     there = tuple(one for one in chapters if one.start is not None)
-    if not there or there[0].start == 0:
+    if not there or list_time(there[0].start or 0) == "0:00":
         return there
-    if list_time(there[0].start or 0) == "0:00":
-        return (replace(there[0], start=0), *there[1:])
     return (Chapter(WELCOME, 0, 0), *there)
 
 
 def as_list(chapters: Sequence[Chapter]) -> str:
     """The lines to paste into a description: "0:00 Welcome"."""
-    lines = (f"{list_time(one.start or 0)} {one.title}" for one in with_welcome(chapters))
+    lines = (f"{list_time(one.start or 0)} {_plain(one)}" for one in with_welcome(chapters))
     return "\n".join(lines)
 
 
-def as_vtt(chapters: Sequence[Chapter], length: int) -> str:
-    """A WebVTT chapter track; ValueError where the class ends before its last chapter begins.
+def _plain(one: Chapter) -> str:
+    """Its title on one line."""
+    return " ".join(one.title.split())
 
-    `length` of the class in milliseconds. A chapter ends where the next begins.
+
+def as_vtt(chapters: Sequence[Chapter], length: int) -> str:
+    """A WebVTT chapter track; ValueError with a sentence where there can be none.
+
+    `length` of the class in milliseconds. A chapter ends where the next begins (W3C WebVTT: cues of
+    chapters do not overlap, and end later than they begin); those that begin together share one.
     """
-    there = with_welcome(chapters)
-    ends = _ends(there, length)
+    there = sorted(with_welcome(chapters), key=lambda one: one.start or 0)
     cues = []
-    for n, (one, end) in enumerate(zip(there, ends, strict=True), 1):
-        if end <= (one.start or 0):
-            raise ValueError(f"“{one.title}” begins when it should have ended.")
-        cues.append(f"{n}\n{vtt_time(one.start or 0)} --> {vtt_time(end)}\n{vtt_text(one.title)}")
+    for n, (start, end, titles) in enumerate(_together(there, length), 1):
+        if end <= start:
+            raise ValueError(f"The class ends before “{titles[0]}” begins.")
+        if not all(titles):
+            raise ValueError(f"The chapter at {list_time(start)} has no title.")
+        cues.append(f"{n}\n{vtt_time(start)} --> {vtt_time(end)}\n{vtt_text(', '.join(titles))}")
     return "WEBVTT\n\n" + "\n\n".join(cues) + ("\n" if cues else "")
+
+
+def _together(there: Sequence[Chapter], length: int) -> list[tuple[int, int, list[str]]]:
+    """Start, end and titles of those that begin together."""
+    groups = [(at, list(same)) for at, same in groupby(there, key=lambda one: one.start or 0)]
+    ends = [*(at for at, _ in groups[1:]), length]
+    return [
+        (at, end, [_plain(one) for one in same])
+        for (at, same), end in zip(groups, ends, strict=False)
+    ]
 
 
 def _ends(there: Sequence[Chapter], length: int) -> list[int]:
@@ -118,26 +133,42 @@ def problems(chapters: Sequence[Chapter], length: int) -> list[Finding]:
     `length` of the class in milliseconds.
     """
     there = with_welcome(chapters)
-    found = []
-    if len(there) < LEAST:
-        words = f"At least {LEAST} chapters are wanted: there are {len(there)}."
-        found.append(_problem("few", words))
     ends = _ends(there, length)
+    found = list(_against_all(there, length))
     for one, end in zip(there, ends, strict=True):
         found += _against(one, end // 1000 - (one.start or 0) // 1000)
+        found += _against_title(one)
     for one, two in pairwise(there):
         if list_time(one.start or 0) == list_time(two.start or 0):
             found.append(_problem("equal", f"“{one.title}” and “{two.title}” begin together."))
     return found
 
 
+def _against_all(there: Sequence[Chapter], length: int) -> Iterator[Finding]:
+    if len(there) < LEAST:
+        yield _problem("few", f"At least {LEAST} chapters are wanted: there are {len(there)}.")
+    if length < LEAST * LEAST_MS:
+        words = f"The class lasts {length // 1000} s: {LEAST} chapters of 10 s do not fit into it."
+        yield _problem("brief", words)
+
+
 def _against(one: Chapter, lasts: int) -> Iterator[Finding]:
-    if lasts * 1000 < LEAST_MS:
+    if lasts < 0:
+        words = f"“{one.title}” begins after what should follow it, or after the end."
+        yield _problem("order", words)
+    elif lasts * 1000 < LEAST_MS:
         yield _problem("short", f"“{one.title}” lasts {lasts} s: at least 10 s are wanted.")
-    if not one.title.strip():
+
+
+def _against_title(one: Chapter) -> Iterator[Finding]:
+    title = _plain(one)
+    if not title:
         yield _problem("untitled", f"The chapter at {list_time(one.start or 0)} has no title.")
-    elif len(one.title) > LONG_TITLE:
-        yield _problem("long", f"“{one.title}” is longer than some hosts show.")
+    elif title[0].isdigit():
+        words = f"“{title}” begins with a number: some hosts read it as part of the time."
+        yield _problem("number", words)
+    if len(title) > LONG_TITLE:
+        yield _problem("long", f"“{title}” is longer than some hosts show.")
 
 
 def _problem(kind: str, reason: str) -> Finding:

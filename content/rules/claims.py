@@ -8,26 +8,41 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 _FILE = Path(__file__).parent.parent / "data" / "claims.toml"
-_BEFORE = 60  # letters in front of a match that may turn it round
+_BEFORE = 90  # letters in front of a match that may turn it round
+_NAMED = re.compile(r"<(\w+)>")
+_FITS_ALL = ".+"
 
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """One kind of promise. `unless` matches the words in front that turn it round."""
+    """One kind of promise. `unless` matches the words in front that turn it round.
+
+    `put`: what is put in the place of the words found, the first pattern in them that fits.
+    """
 
     code: str
     pattern: re.Pattern[str]
     unless: re.Pattern[str] | None
     what: str
-    plainer: str
+    put: tuple[tuple[re.Pattern[str], str], ...]
     source: str
+
+    def plainer(self, words: str) -> str:
+        """What can be said instead of the words found, with a capital where they have one."""
+        plain = " ".join(words.split())
+        pattern, said = next(pair for pair in self.put if pair[0].search(plain))
+        text = pattern.sub(said, plain, count=1)
+        if words.isupper():
+            return text.upper()
+        capital = words[:1].isupper() and not words[1:2].isupper()
+        return text[:1].upper() + text[1:] if capital else text
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +62,11 @@ class Promise:
         """What it is kept under: the kind and the words."""
         return f"{self.claim.code}:{' '.join(self.words.casefold().split())}"
 
+    @property
+    def plainer(self) -> str:
+        """What can be said instead."""
+        return self.claim.plainer(self.words)
+
 
 @cache
 def claims() -> tuple[Claim, ...]:
@@ -61,18 +81,35 @@ def read_claims(data: Mapping[str, Any]) -> tuple[Claim, ...]:
     """
     found: dict[str, Claim] = {}
     for row in data["claim"]:
-        code = row["code"]
+        code = row.get("code", "")
         try:
-            pattern = re.compile(row["pattern"])
-            unless = re.compile(row["unless"]) if row["unless"] else None
-            source = "; ".join(data["source"][one] for one in row["source"])
-        except (re.error, KeyError) as wrong:
+            claim = _claim(row, data["words"], data["source"])
+        except (re.error, KeyError, ValueError) as wrong:
             raise ValueError(f"the claim {code!r} is not sound: {wrong}") from None
-        sound = code and code not in found and row["what"] and row["plainer"] and source
-        if not sound or pattern.search(""):
-            raise ValueError(f"the claim {code!r} is not sound")
-        found[code] = Claim(code, pattern, unless, row["what"], row["plainer"], source)
+        if code in found:
+            raise ValueError(f"the claim {code!r} is not sound: it is there twice")
+        found[code] = claim
     return tuple(found.values())
+
+
+def _claim(row: Mapping[str, Any], words: Mapping[str, str], sources: Mapping[str, str]) -> Claim:
+    pattern, unless = _read(row["pattern"], words), _read(row["unless"], words)
+    put = tuple((re.compile(one, re.IGNORECASE), said) for one, said in row["put"])
+    source = "; ".join(sources[one] for one in row["source"])
+    if not (row["code"] and row["what"] and source and all(said for _, said in put)):
+        raise ValueError("something is left out")
+    if pattern.search(""):
+        raise ValueError("its pattern matches nothing at all")
+    if not put or put[-1][0].pattern != _FITS_ALL:
+        raise ValueError(f"the last words to put must fit all: {_FITS_ALL}")
+    return Claim(row["code"], pattern, unless if row["unless"] else None, row["what"], put, source)
+
+
+def _read(pattern: str, words: Mapping[str, str]) -> re.Pattern[str]:
+    """A pattern with the named words in it, which may hold named words themselves."""
+    while (filled := _NAMED.sub(lambda one: words[one[1]], pattern)) != pattern:
+        pattern = filled
+    return re.compile(pattern)
 
 
 def promises(text: str, kept: Collection[str] = ()) -> list[Promise]:
@@ -80,27 +117,47 @@ def promises(text: str, kept: Collection[str] = ()) -> list[Promise]:
 
     Of two that overlap the longer one counts.
     """
-    plain = text.casefold().replace("'", "’")
-    if len(plain) != len(text):  # a letter whose lower case is longer: places would be wrong
-        plain = text.lower().replace("'", "’")
+    plain = _plain(text)
     found = [one for claim in claims() for one in _found(claim, plain, text)]
     found.sort(key=lambda one: (one.start, one.start - one.end))
     apart: list[Promise] = []
     for one in found:
-        if apart and one.start < apart[-1].end:
-            if one.end - one.start > apart[-1].end - apart[-1].start:
-                apart[-1] = one
-            continue
-        apart.append(one)
+        if not apart or one.start >= apart[-1].end:
+            apart.append(one)
+        elif one.end - one.start > apart[-1].end - apart[-1].start:
+            apart[-1] = one
     return [one for one in apart if one.key not in kept]
 
 
-def _found(claim: Claim, plain: str, text: str) -> list[Promise]:
-    return [
-        Promise(claim, text[one.start() : one.end()], one.start(), one.end())
-        for one in claim.pattern.finditer(plain)
-        if not _turned_round(claim, plain, one.start())
-    ]
+def put_plainer(text: str, key: str) -> str:
+    """The text with plainer words wherever the promise of this key stands; the same without it."""
+    for one in reversed(promises(text)):
+        if one.key == key:
+            text = text[: one.start] + one.plainer + text[one.end :]
+    return text
+
+
+def _plain(text: str) -> str:
+    """Lower case and one kind of apostrophe, hyphen and space, letter by letter: places stay."""
+    return "".join(_letter(one) for one in text)
+
+
+@cache
+def _letter(letter: str) -> str:
+    if letter in "'‘`´":
+        return "’"
+    if letter in "‐‑":
+        return "-"
+    if letter.isspace() and letter != "\n":
+        return " "
+    low = letter.lower()
+    return low if len(low) == 1 else letter
+
+
+def _found(claim: Claim, plain: str, text: str) -> Iterator[Promise]:
+    for one in claim.pattern.finditer(plain):
+        if not _turned_round(claim, plain, one.start()):
+            yield Promise(claim, text[one.start() : one.end()], one.start(), one.end())
 
 
 def _turned_round(claim: Claim, plain: str, start: int) -> bool:

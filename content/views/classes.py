@@ -185,7 +185,12 @@ def withdraw(request: Request, pk: int) -> HttpResponse:
         request,
         item,
         form,
-        lambda: actions.withdraw(by=actor_of(request), item=item, **form.cleaned_data),
+        lambda: actions.withdraw(
+            by=actor_of(request),
+            item=item,
+            reason=form.cleaned_data["reason"],
+            note=form.cleaned_data["to_know"],
+        ),
         f"“{item.title}” is withdrawn.",
     )
 
@@ -268,7 +273,7 @@ def _form_page(request: Request, form: ClassForm, item: FitnessClass | None) -> 
 def _detail_page(
     request: Request, item: FitnessClass, *, status: int = 200, **bound: forms.Form
 ) -> HttpResponse:
-    page = class_page(item, today=today(request))
+    page, sent = class_page(item, today=today(request)), sent_of(item)
     context = {
         "page": page,
         "item": page.item,
@@ -279,6 +284,7 @@ def _detail_page(
         "withdraw_form": bound.get("WithdrawForm") or WithdrawForm(),
         "correction_form": bound.get("CorrectionForm") or CorrectionForm(),
         "corrections": corrections_of(item),
-        "sent": sent_of(item) if may(request.user, Fact.HEALTH, Access.SEE) else [],
+        "sent": sent if may(request.user, Fact.HEALTH, Access.SEE) else [],
+        "sent_to": len(sent),
     }
     return render(request, "content/class_detail.html", context, status=status)

@@ -48,18 +48,21 @@ def test_a_class_of_which_little_is_known_says_so(browser: Browser) -> None:
         "Suits": "stages not known it serves nobody in a plan until they are",
         "Effort": "not known",
         "Still needed": "not known",
+        "Quiet clients": "not known not offered until it is said",
     }
 
 
 def test_a_class_tells_what_is_known(browser: Browser) -> None:
     item = factories.fitness_class(
-        "Hips", state=State.FILMED, stages=["t3"], effort=4, minutes_of_work=150, note="On a chair"
-    )
+        "Hips", state=State.FILMED, stages=["t3"], effort=4, minutes_of_work=150,
+        note="On a chair", for_quiet="no",
+    )  # fmt: skip
     html = browser.get(_url(item)).content.decode()
     assert _facts(html) == {
         "Suits": "trimester 3",
         "Effort": "4 of 10: comfortable, chatting",
         "Still needed": "2 h 30 min of work",
+        "Quiet clients": "not offered: it mentions or shows a baby, a bump or a birth",
         "Note": "On a chair",
     }
     assert "not medical advice" in html

@@ -130,7 +130,7 @@ def test_titles_follow_the_film_once_its_times_are_known(
         length_ms=110_000,
     )
     found = webvtt.from_buffer(StringIO(browser.get(page(designed, "titles_vtt")).content.decode()))
-    assert [(one.start, one.end) for one in found] == [("00:01:35.000", "00:01:50.000")]
+    assert [(one.start, one.end) for one in found.captions] == [("00:01:35.000", "00:01:50.000")]
 
 
 def test_what_the_coach_put_right_is_when_the_title_comes(

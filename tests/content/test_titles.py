@@ -36,7 +36,7 @@ def seconds(shown: tuple[Title, ...]) -> list[tuple[float, float, tuple[str, ...
 def read(text: str, kind: str) -> list[tuple[float, float, list[str]]]:
     """What webvtt-py reads."""
     found = webvtt.from_buffer(StringIO(text), format=kind)
-    return [(one.start_in_seconds, one.end_in_seconds, one.lines) for one in found]
+    return [(one.start_in_seconds, one.end_in_seconds, one.lines) for one in found.captions]
 
 
 def test_as_planned_each_exercise_has_its_title_while_it_is_done() -> None:

@@ -13,7 +13,8 @@ from django.core.management.base import CommandError
 
 from coach.practice.audit import SYSTEM
 from content.actions.design import change_design
-from content.models import FitnessClass
+from content.models import FilmedTimes, FitnessClass
+from content.queries.filmed import shown
 from content.rules.design import Block, Design, Item, Pattern
 from tests import factories
 
@@ -90,6 +91,10 @@ def test_aligned_to_a_caption_file(item: FitnessClass, tmp_path: Path) -> None:
     ("args", "words"),
     [
         (["99999"], "There is no class “99999”"),
+        (["9" * 40], "There is no class “999"),
+        (["standing"], "There is no class “standing”"),
+        ([""], "There is no class “”"),
+        (["Standing core", "--captions", "/"], "cannot be read"),
         (["Nothing"], "There is no class “Nothing”"),
         (["Standing core", "--captions", "/nowhere/at/all.vtt"], "cannot be read"),
         (["Standing core", "--as", "bookkeeper"], "does not see"),
@@ -98,6 +103,49 @@ def test_aligned_to_a_caption_file(item: FitnessClass, tmp_path: Path) -> None:
 def test_what_cannot_be_is_said(item: FitnessClass, args: list[str], words: str) -> None:
     with pytest.raises(CommandError, match=words):
         run(*args)
+
+
+def test_a_title_of_digits_is_found_where_no_class_has_that_number(item: FitnessClass) -> None:
+    item.title = "2027"
+    item.save()
+    assert run("2027")[0] == run(item.pk)[0]
+
+
+def test_captions_that_hold_nothing_of_the_class_leave_everything_missing(
+    item: FitnessClass, tmp_path: Path
+) -> None:
+    path = tmp_path / "other.srt"
+    path.write_text("1\n00:00:01,000 --> 00:00:03,000\nabout the weather\n")
+    found = json.loads(run(item.pk, "--captions", path, "--json")[0])
+    assert (found["chapters"], found["missing"]) == ([], ["Squat", "Clam", "Bridge"])
+    assert {one["filmed"] for one in found["overrun"]} == {None}
+    text, errors = run(item.pk, "--captions", path)
+    assert text == ""
+    assert "Not found: Squat\nNot found: Clam\nNot found: Bridge" in errors
+
+
+def test_kept_captions_count_with_what_was_put_right(item: FitnessClass) -> None:
+    keys = [one.key for one in shown(item).targets]
+    rows = [
+        {"key": key, "at": 20_000 + 60_000 * n, "confidence": 0.9} for n, key in enumerate(keys)
+    ]
+    FilmedTimes.objects.create(item=item, found=rows, fixed={keys[0]: 21_500}, length_ms=300_000)
+    found = json.loads(run(item.pk, "--json")[0])
+    assert found["aligned"]
+    assert [(one["start"], one["confidence"]) for one in found["chapters"]] == [
+        (21.5, 1.0), (80.0, 0.9), (200.0, 0.9),
+    ]  # fmt: skip
+    assert found["overrun"] == [{"block": "Main part", "planned": 240, "filmed": 278.5}]
+
+
+@pytest.mark.parametrize("data", [b"", b"\0\xff\xfe\0", b"WEBVTT\n\n", b"{}" * 25_000])
+def test_a_file_that_holds_no_captions_is_named(
+    item: FitnessClass, tmp_path: Path, data: bytes
+) -> None:
+    path = tmp_path / "x.vtt"
+    path.write_bytes(data)
+    with pytest.raises(CommandError, match=r"x\.vtt"):
+        run(item.pk, "--captions", path)
 
 
 def test_a_file_that_is_none_and_a_class_without_a_design(
@@ -110,6 +158,9 @@ def test_a_file_that_is_none_and_a_class_without_a_design(
     other = factories.fitness_class("Only an idea")
     with pytest.raises(CommandError, match="is not designed yet"):
         run(other.pk)
+    path.write_text(CAPTIONS)
+    with pytest.raises(CommandError, match="is not designed yet"):
+        run(other.pk, "--captions", path)
     factories.fitness_class("Only an idea")
     with pytest.raises(CommandError, match="more than one class"):
         run("Only an idea")

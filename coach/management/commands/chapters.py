@@ -19,6 +19,8 @@ from content.rules.alignment import Aligned, align
 from content.rules.captions import Cue, NotCaptions, read_captions
 from content.rules.chapters import as_list, filmed_chapters, problems
 
+LONGEST_NUMBER = 19  # digits of the largest id
+
 
 class Command(BaseCommand):
     help = "Print the chapters of a class: planned, by its kept captions, or aligned to a file."
@@ -33,14 +35,16 @@ class Command(BaseCommand):
         require_practice()
         require(options["role"], Fact.CONTENT)
         item = _class(which)
-        found = _aligned(item, _cues(captions)) if captions else chapters_of(item)
+        cues = _cues(captions) if captions else ()
+        found = _aligned(item, cues) if cues else chapters_of(item)
         if not found.chapters:
             raise CommandError(f"“{item.title}” is not designed yet: it has no chapters.")
         if options["json"]:
             told = json.dumps(as_json(item, found), indent=1, ensure_ascii=False)
             self.stdout.write(told)
             return
-        self.stdout.write(as_list(found.chapters))
+        if listed := as_list(found.chapters):
+            self.stdout.write(listed)
         for one in problems(found.chapters, found.length):
             self.stderr.write(one.reason)
         for title in found.missing:
@@ -49,7 +53,7 @@ class Command(BaseCommand):
 
 def _class(which: str) -> FitnessClass:
     rows = FitnessClass.objects.filter(title=which)
-    if which.isascii() and which.isdigit():
+    if which.isascii() and which.isdigit() and len(which) < LONGEST_NUMBER:
         rows = FitnessClass.objects.filter(pk=int(which)) or rows
     found = list(rows[:2])
     if len(found) != 1:

@@ -62,6 +62,7 @@
     const end = step ? step.end : 0;
     // Up to a whole second, so that a number stays for its second and 0 is never seen.
     put("left", over ? words(0) : words(Math.ceil(end - second)));
+    dialog.classList.toggle("long", show.left.textContent.length > 5);
     put("clock", `${words(second)} of ${words(total)}`);
     show.progress.value = Math.min(total, Math.max(0, second));
     if (place !== shown) change(place, step, over);
