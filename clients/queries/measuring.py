@@ -83,12 +83,6 @@ def assessment_by_key(client: Client, key: UUID) -> Assessment | None:
     return client.assessments.filter(key=key).first()
 
 
-def last_before(client: Client, row: Assessment | None) -> Measured | None:
-    """The latest finished assessment beside one that is being taken: "last time"."""
-    pk = row.pk if row else None
-    return next((one for one in measured_of(client) if one.pk != pk), None)
-
-
 def measuring_policies() -> MeasuringPolicies:
     """The practice's choices by their first days, in one query."""
     return MeasuringPolicies.of(MeasuringPolicy.objects.values_list("begins", "values"))

@@ -13,6 +13,7 @@ from content.models import FitnessClass, SentClass, State
 from content.queries.design import designs
 from content.queries.library import library
 from content.queries.people import person_of
+from content.rules.quiet import loud_words
 from content.rules.suitability import ClassJudged, Person, Verdict, person_at_stage, suits
 from content.rules.suitability.judging import Judge
 
@@ -88,12 +89,13 @@ class HerClasses:
 def classes_for(client: Client, on: date) -> HerClasses:
     """Every published class judged for one client on a day.
 
-    A quiet client is offered only classes that are said to name nothing that she should not see.
+    A quiet client is offered only classes that are said to name nothing that she should not see,
+    and whose title names none.
     """
     person, known, plans = person_of(client, on), library(), designs()
     judge = Judge(person, known)
     rows = list(FitnessClass.objects.filter(state=State.PUBLISHED))
-    open_to_her = [one for one in rows if not person.quiet or one.for_quiet == "yes"]
+    open_to_her = [one for one in rows if not person.quiet or _open_to_quiet(one)]
     zone = ZoneInfo(the_practice().time_zone)
     sent = {
         one.item_id: one.at.astimezone(zone).date()
@@ -111,6 +113,10 @@ def classes_for(client: Client, on: date) -> HerClasses:
         others=tuple(one for one in every if not suits(one.judged)),
         hidden=len(rows) - len(every),
     )
+
+
+def _open_to_quiet(item: FitnessClass) -> bool:
+    return item.for_quiet == "yes" and not loud_words(item.title)
 
 
 def _is(one: ForHer, verdict: Verdict) -> bool:

@@ -159,6 +159,7 @@ def test_a_quiet_client_is_offered_only_what_is_said_to_be_right_for_her(
     a_class("Breathing room", Item("seated-rib-breath"), for_quiet="yes")
     a_class("Room for the bump", Item("seated-rib-breath"), for_quiet="no")
     a_class("Not told", Item("seated-rib-breath"))
+    a_class("Bump and breath", Item("seated-rib-breath"), for_quiet="yes")
     source = browser.get(hers(her)).content.decode()
     assert ("Breathing room" in source, "Room for the bump" in source, "Not told" in source) == (
         True, False, False,
