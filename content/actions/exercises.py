@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.db import transaction
@@ -12,7 +13,7 @@ from coach.practice.audit import Actor
 from coach.practice.writing import change
 from content.models import OwnExercise
 from content.queries.library import library
-from content.rules.exercises import Wrong, asks_more, own_exercise
+from content.rules.exercises import Wrong, asks_more, kept_of, own_exercise, wrong_options
 
 
 class Unfit(ValueError):
@@ -26,21 +27,23 @@ class Unfit(ValueError):
 @transaction.atomic
 def keep_exercise(*, by: Actor, code: str, values: Mapping[str, Any]) -> OwnExercise:
     """Keep an exercise of the coach's own, or her version of one of the table; Unfit if it cannot
-    be: by itself, by a name that another has, or by an easier option that asks more.
+    be: by itself, by a name that another has, or by an option that asks more or leads back.
+
+    The harder options of one of the table stay where they still ask no less.
     """
-    one, wrong = own_exercise({**values, "code": code})
+    known = library()
+    old = known.get(code)
+    whole = {**(kept_of(old, values) if old else {}), **values}
+    one, wrong = own_exercise({**whole, "code": code})
     if one is None:
         raise Unfit(wrong)
-    known = library()
+    harder = [each for each in one.harder if each in known and not asks_more(one, known[each])]
+    one, values = replace(one, harder=tuple(harder)), {**whole, "harder": harder}
     for words in one.spoken:
         other = known.named(words)
         if other and other.code != code:
             wrong.append(Wrong("name", f"“{words}” is {other.name} already."))
-    for option in one.easier:
-        if option not in known:
-            wrong.append(Wrong("easier", f"“{option}” is not in the list."))
-        elif more := asks_more(known[option], one):
-            wrong.append(Wrong("easier", f"{known[option].name} asks more: {more}."))
+    wrong += wrong_options(one, known)
     if wrong:
         raise Unfit(wrong)
     row = OwnExercise.objects.select_for_update().filter(code=code).first()

@@ -27,7 +27,12 @@ BALANCE = (("0", "steady"), ("1", "asks balance"), ("2", "a risk of falling"))
 
 
 def _choice(label: str, choices: Iterable[tuple[str, str]], **more: Any) -> forms.ChoiceField:
-    return forms.ChoiceField(label=label, choices=list(choices), **more)
+    """A choice with no answer filled in: what is not looked at must not read as none."""
+    rows = list(choices)
+    if more.get("required", True):
+        rows.insert(0, ("", "Choose…"))
+        more["error_messages"] = {"required": "Choose one of these."}
+    return forms.ChoiceField(label=label, choices=rows, **more)
 
 
 def _text(label: str, *, longest: int, required: bool = False, hint: str = "") -> forms.CharField:
@@ -81,13 +86,21 @@ class ExerciseForm(forms.Form):
 
     def clean_easier(self) -> list[str]:
         """Codes of the exercises that are named."""
-        found = []
-        for words in _parts(self.cleaned_data["easier"], ","):
-            one = self.known.named(words)
+        found, parts = [], _parts(self.cleaned_data["easier"], ",")
+        while parts:
+            one, used = self._longest(parts)
             if one is None:
-                raise forms.ValidationError(f"“{words}” is not in the list.")
+                raise forms.ValidationError(f"“{parts[0]}” is not in the list.")
             found.append(one.code)
+            parts = parts[used:]
         return found
+
+    def _longest(self, parts: list[str]) -> tuple[Exercise | None, int]:
+        """The exercise that most of the parts name together: a name of hers may hold a comma."""
+        for used in range(len(parts), 0, -1):
+            if one := self.known.named(", ".join(parts[:used])):
+                return one, used
+        return None, 0
 
     @property
     def values(self) -> dict[str, Any]:

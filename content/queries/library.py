@@ -9,8 +9,16 @@ from content.rules.exercises import Exercise, Library, exercises, own_exercise
 
 
 def library() -> Library:
-    """Everything by code, retired ones too: classes that hold them keep them."""
-    return Library(exercises(), dict(_own(OwnExercise.objects.all())))
+    """Everything by code, retired ones too: classes that hold them keep them.
+
+    A row of hers that is not sound is not known, and never the table's in its place: hers may have
+    asked more.
+    """
+    rows = OwnExercise.objects.all()
+    own = dict(_own(rows))
+    broken = {row.code for row in rows} - set(own)
+    table = {code: one for code, one in exercises().items() if code not in broken}
+    return Library(table, own)
 
 
 def offered() -> Library:

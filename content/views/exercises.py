@@ -17,6 +17,7 @@ from content.forms.exercise import ExerciseForm
 from content.models import OwnExercise
 from content.queries.library import library
 from content.rules.exercises import FOCUSES, Exercise, Library
+from content.rules.exercises import exercises as exercise_table
 from content.rules.suitability import judge_stage
 from content.views.suits import MARKS
 
@@ -83,7 +84,8 @@ def add_exercise(request: Request) -> HttpResponse:
 def edit_exercise(request: Request, code: str) -> HttpResponse:
     """Her version of one: classes that hold it go by it from now on."""
     known = library()
-    one = _found(known, code)
+    # One whose row is not sound is mended here, from the table's words.
+    one = known.get(code) or exercise_table().get(code) or _found(known, code)
     sent = request.POST if request.method == "POST" else None
     form = ExerciseForm(sent, known=known, initial=ExerciseForm.of(one, known))
     if form.is_valid() and _kept(request, form, code):

@@ -115,3 +115,60 @@ def test_as_many_queries_with_thirty_of_her_own_as_with_one(
     for n in range(1, 30):
         own(n)
     assert count() == first
+
+
+ANSWERS = (
+    "position", "sides", "focus", "intensity", "impact", "core_load", "pelvic_load", "balance",
+)  # fmt: skip
+
+
+def test_no_answer_is_filled_in_for_her(browser: Browser, practice: Any) -> None:
+    form = browser.get(reverse("classes:add_exercise")).context["form"]
+    assert {name: form[name].value() for name in ANSWERS} == dict.fromkeys(ANSWERS)
+    assert {next(iter(form.fields[name].choices))[0] for name in ANSWERS} == {""}
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+def test_what_is_not_said_is_never_none(browser: Browser, practice: Any, name: str) -> None:
+    answer = browser.post(reverse("classes:add_exercise"), {**OWN, name: ""})
+    assert answer.status_code == 422
+    assert "Choose one of these." in read(answer)
+    assert not OwnExercise.objects.exists()
+
+
+def test_a_stored_one_that_is_not_sound_is_not_known_and_can_be_mended(
+    browser: Browser, practice: Any
+) -> None:
+    OwnExercise.objects.create(code="squat", values={"name": "Squat", "cues": ["Down"]})
+    assert "squat" not in library()
+    assert "squat" in exercises()
+    assert browser.get(one("squat", "edit_exercise")).status_code == 200
+
+
+def test_her_version_keeps_the_harder_options_and_the_code_while_they_hold(
+    browser: Browser, practice: Any
+) -> None:
+    address, before = one("squat", "edit_exercise"), exercises()["squat"]
+    typed = browser.get(address).context["form"].initial
+    sent = {key: value for key, value in typed.items() if value is not False}
+    browser.post(address, {**sent, "cues": "Sit back"})
+    after = library()["squat"]
+    assert (after.harder, after.compendium, after.met) == (
+        before.harder, before.compendium, before.met,
+    )  # fmt: skip
+    browser.post(address, {**sent, "pelvic_load": "3", "intensity": "vigorous"})
+    after = library()["squat"]
+    assert (after.pelvic_load, after.compendium, after.met) == (3, "", None)
+    assert all(library()[code].pelvic_load == 3 for code in after.harder)
+
+
+def test_options_that_lead_in_a_circle_are_refused(browser: Browser, practice: Any) -> None:
+    browser.post(reverse("classes:add_exercise"), {**OWN, "easier": ""})
+    browser.post(
+        reverse("classes:add_exercise"),
+        {**OWN, "name": "Counter, again", "aliases": "", "easier": "Counter lean"},
+    )
+    assert library()["counter-again"].easier == ("counter-lean",)
+    answer = browser.post(one("counter-lean", "edit_exercise"), {**OWN, "easier": "Counter, again"})
+    assert answer.status_code == 422
+    assert "lead back to it" in read(answer)

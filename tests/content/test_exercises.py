@@ -210,6 +210,15 @@ def test_the_coach_s_own_come_before_the_table() -> None:
     assert (len(library), library["bird-dog"].name) == (len(TABLE), "Bird dog, my way")
 
 
+# What her form says of a seated exercise that asks little.
+ANSWERED: dict[str, Any] = {
+    "position": "seated", "sides": "one", "focus": "full body", "intensity": "light",
+    "impact": "none", "core_load": "none", "pelvic_load": 0, "balance": 0,
+    "breath_holding": False, "lying_flat": False, "prone": False, "still_standing": False,
+    "heavy": False,
+}  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("values", "fields"),
     [
@@ -260,9 +269,18 @@ def test_the_coach_s_own_come_before_the_table() -> None:
 def test_one_of_her_own_is_told_what_is_wrong_beside_its_fields(
     values: dict[str, Any], fields: list[str]
 ) -> None:
-    one, wrong = own_exercise(values)
+    one, wrong = own_exercise({**ANSWERED, **values})
     assert [each.field for each in wrong] == fields
     assert (one is None) is bool(fields)
+
+
+@pytest.mark.parametrize("name", list(ANSWERED))
+@pytest.mark.parametrize("silence", [{}, {"value": None}])
+def test_what_one_of_her_own_asks_has_to_be_said(name: str, silence: dict[str, None]) -> None:
+    said = {key: value for key, value in ANSWERED.items() if key != name}
+    said |= {name: silence["value"]} if silence else {}
+    one, wrong = own_exercise({"code": "x", "name": "X", "cues": ["Go"], **said})
+    assert (one, wrong) == (None, [Wrong(name, "Say which.")])
 
 
 def test_options_of_her_own_are_told_beside_their_fields() -> None:

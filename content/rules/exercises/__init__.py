@@ -5,7 +5,7 @@ from __future__ import annotations
 from content.rules.compendium import intensity_of, mets
 from content.rules.exercises.checks import asks_more, wrong_options, wrong_with
 from content.rules.exercises.library import Library, plain
-from content.rules.exercises.table import exercises, own_exercise, read_exercises
+from content.rules.exercises.table import exercises, kept_of, own_exercise, read_exercises
 from content.rules.exercises.values import (
     CORE,
     FOCUSES,
@@ -34,6 +34,7 @@ __all__ = [
     "asks_more",
     "exercises",
     "intensity_of",
+    "kept_of",
     "mets",
     "own_exercise",
     "plain",

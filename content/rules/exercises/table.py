@@ -17,6 +17,10 @@ from content.rules.exercises.values import Exercise, Wrong
 _FILE = Path(__file__).parents[2] / "data" / "exercises.csv"
 _MARKS = {"B": "breath_holding", "F": "lying_flat", "P": "prone", "S": "still_standing",
           "H": "heavy"}  # fmt: skip
+# What each exercise is asked for: none of them is read as none for want of an answer.
+_ASKED = ("position", "sides", "focus", "intensity", "impact", "core_load", "pelvic_load",
+          "balance", "breath_holding", "lying_flat", "prone", "still_standing",
+          "heavy")  # fmt: skip
 _LISTS = ("aliases", "kit", "cues", "easier", "harder")
 EDITION = "2024"
 
@@ -101,12 +105,17 @@ def _check_options(found: Mapping[str, Exercise]) -> None:
 
 
 def own_exercise(values: Mapping[str, Any]) -> tuple[Exercise | None, list[Wrong]]:
-    """One of the coach's own from stored or typed values; None with what is wrong with it."""
+    """One of the coach's own from stored or typed values; None with what is wrong with it.
+
+    What it asks of the body has to be said, each of it: silence is no "none".
+    """
     known = {one.name for one in fields(Exercise)}
     if unknown := set(values) - known:
         return None, [Wrong("", f"There is no “{min(unknown)}”.")]
     if odd := [name for name in _LISTS if not _is_list(values.get(name, []))]:
         return None, [Wrong(name, "This is a list of words.") for name in odd]
+    if silent := [name for name in _ASKED if values.get(name) is None]:
+        return None, [Wrong(name, "Say which.") for name in silent]
     given: dict[str, Any] = {
         name: tuple(value) if name in _LISTS else value for name, value in values.items()
     }
@@ -119,6 +128,15 @@ def own_exercise(values: Mapping[str, Any]) -> tuple[Exercise | None, list[Wrong
     except (TypeError, AttributeError):
         return None, [Wrong("", "Its values are not of the right kind.")]
     return (None, found) if found else (one, [])
+
+
+def kept_of(one: Exercise, values: Mapping[str, Any]) -> dict[str, Any]:
+    """What the coach's version of an exercise keeps of it beside `values`, which she typed: its
+    harder options, and the Compendium's code while the effort is the same.
+    """
+    same = values.get("intensity") == one.intensity
+    kept = {"compendium": one.compendium, "met": one.met} if same else {}
+    return {**kept, "harder": list(one.harder)}
 
 
 def _is_list(value: object) -> bool:
