@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import subprocess
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -14,6 +12,8 @@ from clients.documents import letter_pdf
 from clients.rules.letter_words import ASKS, CAUTION, DONE, HELD
 from clients.rules.words import NEVER_IF_QUIET
 from tests.clients.letters import OFFERS, paper
+from tests.pdf import outside as over_margins
+from tests.pdf import pages, text_of, tool
 
 pytestmark = pytest.mark.poppler
 A4 = ("595.28", "841.89")
@@ -29,33 +29,8 @@ NAMES = {
 }
 
 
-def tool(name: str, pdf: bytes, folder: Path, *options: str) -> str:
-    file = folder / "letter.pdf"
-    file.write_bytes(pdf)
-    ends = ["-"] if name == "pdftotext" else []
-    done = subprocess.run([name, *options, str(file), *ends], capture_output=True, check=True)
-    return done.stdout.decode()
-
-
-def text_of(pdf: bytes, folder: Path) -> str:
-    return " ".join(tool("pdftotext", pdf, folder, "-layout").split())
-
-
-def pages(pdf: bytes, folder: Path) -> int:
-    found = re.search(r"Pages:\s+(\d+)", tool("pdfinfo", pdf, folder))
-    assert found
-    return int(found[1])
-
-
 def outside(pdf: bytes, folder: Path) -> list[str]:
-    """Words that reach over an edge of the sheet's margins, by pdftotext's boxes."""
-    pattern = r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>'
-    words = re.findall(pattern, tool("pdftotext", pdf, folder, "-bbox"))
-    assert len(words) > 80
-    return [
-        word for left, top, right, bottom, word in words
-        if float(left) < 56 or float(right) > 539.5 or float(top) < 40 or float(bottom) > 820
-    ]  # fmt: skip
+    return over_margins(pdf, folder, left=56)
 
 
 def test_all_that_a_clinician_needs_is_on_it(tmp_path: Path) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -29,6 +27,9 @@ from tests.clients.reports import (
     twenty_five,
     with_tests,
 )
+from tests.pdf import outside as over_margins
+from tests.pdf import pages, tool
+from tests.pdf import text_of as pdf_text
 
 pytestmark = pytest.mark.poppler
 ONE = measured(TODAY, **(ALL_OF_IT | with_tests(count=9, below="hop")))
@@ -36,33 +37,12 @@ REMARK = "Lovely work: keep the evening breathing, and we look again in four wee
 LONG = "Aleksandra Maria Wiśniewska-Przybyszewska de la Fuente y Sotomayor van der Wijngaarden"
 
 
-def tool(name: str, pdf: bytes, folder: Path, *options: str) -> str:
-    file = folder / "report.pdf"
-    file.write_bytes(pdf)
-    ends = ["-"] if name == "pdftotext" else []
-    done = subprocess.run([name, *options, str(file), *ends], capture_output=True, check=True)
-    return done.stdout.decode()
-
-
 def text_of(pdf: bytes, folder: Path) -> str:
-    return " ".join(tool("pdftotext", pdf, folder, "-raw").split())
-
-
-def pages(pdf: bytes, folder: Path) -> int:
-    found = re.search(r"Pages:\s+(\d+)", tool("pdfinfo", pdf, folder))
-    assert found
-    return int(found[1])
+    return pdf_text(pdf, folder, "-raw")
 
 
 def outside(pdf: bytes, folder: Path) -> list[str]:
-    """Words that reach over an edge of the sheet's margins, by pdftotext's boxes."""
-    pattern = r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>'
-    words = re.findall(pattern, tool("pdftotext", pdf, folder, "-bbox"))
-    assert len(words) > 80
-    return [
-        word for left, top, right, bottom, word in words
-        if float(left) < 48 or float(right) > 539.5 or float(top) < 40 or float(bottom) > 820
-    ]  # fmt: skip
+    return over_margins(pdf, folder, left=48)
 
 
 FULLEST = measured(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
@@ -16,6 +15,7 @@ from content.documents import run_sheet_pdf
 from content.rules.design import Design, Item
 from content.rules.run_sheet import Row, RunSheet, promise_words, run_sheet, sums_words
 from content.rules.timeline import timeline
+from tests import pdf as paper
 from tests.content.filming import CLASS, LIBRARY, many
 
 DAY = date(2026, 12, 3)
@@ -29,22 +29,12 @@ def sheet(design: Design = CLASS, title: str = "Standing strength") -> RunSheet:
     return run_sheet(title, DAY, design, timeline(design, LIBRARY), LIBRARY)
 
 
-def tool(name: str, pdf: bytes, folder: Path, *options: str) -> str:
-    path = folder / "sheet.pdf"
-    path.write_bytes(pdf)
-    after = ["-"] if name == "pdftotext" else []
-    command = [name, *options, str(path), *after]
-    return subprocess.run(command, capture_output=True, check=True, text=True).stdout
-
-
 def pages(of: RunSheet, folder: Path) -> int:
-    found = re.search(r"Pages:\s+(\d+)", tool("pdfinfo", run_sheet_pdf(of, PRACTICE), folder))
-    assert found
-    return int(found[1])
+    return paper.pages(run_sheet_pdf(of, PRACTICE), folder)
 
 
 def text_of(of: RunSheet, folder: Path) -> str:
-    return " ".join(tool("pdftotext", run_sheet_pdf(of, PRACTICE), folder, "-layout").split())
+    return paper.text_of(run_sheet_pdf(of, PRACTICE), folder)
 
 
 def test_each_interval_has_its_time_its_side_and_the_rest_after_it() -> None:
@@ -118,7 +108,7 @@ def test_everything_stands_on_the_paper(tmp_path: Path) -> None:
 
 @pytest.mark.poppler
 def test_times_stand_in_order_down_the_page(tmp_path: Path) -> None:
-    out = tool("pdftotext", run_sheet_pdf(sheet(), PRACTICE), tmp_path, "-layout")
+    out = paper.tool("pdftotext", run_sheet_pdf(sheet(), PRACTICE), tmp_path, "-layout")
     times = re.findall(r"^\s{0,3}(\d+:\d\d) ", out, re.MULTILINE)
     assert times == [
         "0:00", "0:30", "1:00", "1:05", "2:05", "3:05", "3:45", "4:15", "5:15", "6:15", "6:55",
@@ -140,7 +130,7 @@ def test_what_is_done_and_when_is_made_out_from_two_metres(minutes: int, tmp_pat
     """Five minutes of arc, the letters of the 6/6 line (ISO 8596): 2.9 mm at two metres."""
     needed_mm = 2000 * tan(radians(5 / 60))
     pdf = run_sheet_pdf(sheet(many(minutes * 60)), PRACTICE)
-    words = WORD.findall(tool("pdftotext", pdf, tmp_path, "-bbox"))
+    words = WORD.findall(paper.tool("pdftotext", pdf, tmp_path, "-bbox"))
     heights = [
         float(bottom) - float(top) for _, top, _, bottom, word in words if word in {"press", "tap"}
     ]
@@ -152,7 +142,7 @@ def test_what_is_done_and_when_is_made_out_from_two_metres(minutes: int, tmp_pat
 
 def _line_height(pdf: bytes, folder: Path) -> float:
     """How high poppler takes a line to be for each point of size, by the foot's 8.5 points."""
-    words = WORD.findall(tool("pdftotext", pdf, folder, "-bbox"))
+    words = WORD.findall(paper.tool("pdftotext", pdf, folder, "-bbox"))
     return next(float(bottom) - float(top) for _, top, _, bottom, w in words if w == "Strand") / 8.5
 
 
@@ -181,7 +171,7 @@ def test_nothing_runs_over_an_edge_or_into_its_neighbour(tmp_path: Path) -> None
     )
     known = {**LIBRARY, "long": long}
     of = run_sheet("A very long title of a class " * 4, DAY, design, timeline(design, known), known)
-    found = WORD.findall(tool("pdftotext", run_sheet_pdf(of, PRACTICE), tmp_path, "-bbox"))
+    found = WORD.findall(paper.tool("pdftotext", run_sheet_pdf(of, PRACTICE), tmp_path, "-bbox"))
     boxes = [(*map(float, one[:4]), one[4]) for one in found]
     assert len(boxes) > 100
     assert [one for one in boxes if one[0] < 29.5 or one[2] > 566 or one[3] > 830] == []
@@ -194,7 +184,7 @@ def test_nothing_runs_over_an_edge_or_into_its_neighbour(tmp_path: Path) -> None
 
 @pytest.mark.poppler
 def test_every_font_is_embedded_and_is_one_of_the_house(tmp_path: Path) -> None:
-    rows = tool("pdffonts", run_sheet_pdf(sheet(), PRACTICE), tmp_path).splitlines()[2:]
+    rows = paper.tool("pdffonts", run_sheet_pdf(sheet(), PRACTICE), tmp_path).splitlines()[2:]
     names = {row.split()[0].split("+")[1] for row in rows}
     assert {name.split("-")[0] for name in names} == {"AtkinsonHyperlegibleNext", "Literata"}
     assert {row.split()[-5] for row in rows} == {"yes"}
