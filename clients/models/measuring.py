@@ -7,8 +7,8 @@ import uuid
 from django.conf import settings
 from django.db import models
 
+from clients.models.policy import DatedChoice
 from clients.models.roster import Client
-from coach import clock
 from coach.practice.encryption import (
     EncryptedDateField,
     EncryptedJSONField,
@@ -141,23 +141,12 @@ class OwnMeasure(Stamped):
         return self.name
 
 
-class MeasuringPolicy(models.Model):
-    """What the practice has chosen about measuring, readiness and reassessment, from a day on.
-
-    One row a day; a later row takes the place of an earlier one whole. `values`: see
+class MeasuringPolicy(DatedChoice):
+    """The practice's choices about measuring, readiness and reassessment; `values`: see
     rules.measuring_policy.
     """
 
-    begins = models.DateField(unique=True)
-    values = models.JSONField(default=dict)
-    reason = models.TextField(blank=True)
-    by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
-    )
-    at = models.DateTimeField(default=clock.now, editable=False)
-
-    class Meta:
-        ordering = ["begins"]
+    class Meta(DatedChoice.Meta):
         verbose_name_plural = "measuring policies"
 
     def __str__(self) -> str:

@@ -11,12 +11,10 @@ from coach.practice.encryption import EncryptedDateField, EncryptedJSONField, En
 from coach.practice.models import Stamped
 
 
-class GoAheadPolicy(models.Model):
-    """What differs from clients/data/go_ahead.toml, from a day on; one row a day.
+class DatedChoice(models.Model):
+    """What the practice has chosen, from a day on: one row a day.
 
-    A row changes only on the day it was made or before it begins.
-
-    A later row takes the place of an earlier one whole. `values`: see rules.policy.
+    A later row takes the place of an earlier one whole.
     """
 
     begins = models.DateField(unique=True)
@@ -28,7 +26,17 @@ class GoAheadPolicy(models.Model):
     at = models.DateTimeField(default=clock.now, editable=False)
 
     class Meta:
+        abstract = True
         ordering = ["begins"]
+
+
+class GoAheadPolicy(DatedChoice):
+    """What differs from clients/data/go_ahead.toml; `values`: see rules.policy.
+
+    A row changes only on the day it was made or before it begins.
+    """
+
+    class Meta(DatedChoice.Meta):
         verbose_name_plural = "go-ahead policies"
 
     def __str__(self) -> str:
