@@ -19,6 +19,7 @@ from content.actions.uploads import Refused
 from content.actions.versions import make_version
 from content.models import FitnessClass
 from content.queries.versions import Version, version_for_client, version_for_stage
+from content.views.suits import MARKS
 
 GET_AND_POST = ("GET", "HEAD", "POST")
 SHOWN = ("assessments", "pregnancies", "clearances", "conditions")
@@ -71,5 +72,6 @@ def _answer(request: Request, found: Version, title: str, context: dict[str, Any
         "item": found.item, "found": found, "title": title, "wrong": wrong, "ticked": ticked,
         "can_make": may(request.user, Fact.CONTENT, Access.CHANGE),
         "any": any(one.new for one in found.lines),
+        "comes_to": MARKS[found.after.verdict],
     }  # fmt: skip
     return render(request, "content/version.html", context, status=status)

@@ -18,7 +18,6 @@ from content.actions.uploads import Refused
 from content.models import ClassCorrection, FitnessClass, SentClass
 from tests import factories
 from tests.clients.pages import read
-from tests.conftest import sign_in
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 12, 3)
@@ -79,14 +78,6 @@ def test_without_a_word_nothing_is_noted_and_the_note_stays(
     assert "Say what was wrong" in read(answer)
     assert "Cut anew." in read(answer)
     assert not ClassCorrection.objects.exists()
-
-
-def test_who_may_not_see_health_is_not_told_whom_a_class_was_sent_to(
-    people: dict[str, Any], out: FitnessClass, her: Client
-) -> None:
-    SentClass.objects.create(item=out, client=her, how="mail")
-    text = read(sign_in(people["bookkeeper"]).get(page_of(out)))
-    assert "Honora Finch" not in text
 
 
 def test_a_warning_sign_names_the_classes_she_has_each_once(
