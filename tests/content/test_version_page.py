@@ -48,7 +48,7 @@ def test_what_is_on_the_back_is_offered_another_and_the_rest_is_not_touched(
     assert "Bridge becomes" in text
     assert "Clam becomes" not in text
     assert "The class keeps its length" in text
-    assert "With all of it: no exercise is excluded at this stage ." in text
+    assert "With all of it: no exercise is excluded at this stage" in text
 
 
 def test_the_version_is_a_class_of_its_own_that_suits_and_the_old_one_stays(
@@ -104,7 +104,7 @@ def test_what_no_exercise_can_stand_for_stays_in_the_way(browser: Browser, pract
     text = read(browser.get(late(made)))
     assert "gone in Main part" in text
     assert "No exercise passes: choose one yourself" in text
-    assert "With all of it: not known ." in text
+    assert "With all of it: not known" in text
 
 
 def test_for_one_client_the_reasons_are_hers_and_the_title_never_names_her(
