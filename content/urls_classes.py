@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from django.urls import path
 
-from content.views import classes, design, exercises, film, filmed, suits, texts, versions
+from content.views import (
+    as_filmed,
+    classes,
+    design,
+    exercises,
+    film,
+    filmed,
+    suits,
+    texts,
+    versions,
+)
 
 app_name = "classes"
 urlpatterns = [
@@ -31,6 +41,7 @@ urlpatterns = [
     path("<int:pk>/design/", design.design, name="design"),
     path("<int:pk>/design/save/", design.save_design, name="save_design"),
     path("<int:pk>/design/undo/", design.undo_design, name="undo_design"),
+    path("<int:pk>/as-filmed/", as_filmed.as_filmed_page, name="as_filmed"),
     path("<int:pk>/captions/", filmed.captions, name="captions"),
     path("<int:pk>/captions/keep/", filmed.keep_captions, name="keep_captions"),
     path("<int:pk>/captions/fix/", filmed.fix_time, name="fix_time"),

@@ -87,6 +87,7 @@ TABLE: dict[str, Row] = {
     "uploads:add_day_off": act(CONTENT, "month"),
     "uploads:remove_day_off": act(CONTENT, "month", "day off"),
     # classes
+    "classes:as_filmed": page(CONTENT, CHANGE, "class"),
     "classes:captions": page(CONTENT, SEE, "class"),
     "classes:keep_captions": act(CONTENT, "class"),
     "classes:fix_time": act(CONTENT, "class"),

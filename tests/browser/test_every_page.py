@@ -31,6 +31,7 @@ PAGES = (
     "/classes/{class}/suits/",
     "/classes/{class}/version/t3/",
     "/classes/{class}/version-for/{runs}/",
+    "/classes/{class}/as-filmed/",
     "/classes/{class}/captions/",
     "/classes/{class}/timer/",
     "/classes/{class}/text/",
