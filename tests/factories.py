@@ -10,7 +10,7 @@ from clients.models import Client, Pregnancy
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
 from coach.scheduling.values import SERVABLE_STAGES
-from content.models import DayOff, FitnessClass, Series, State, Upload, Wishes
+from content.models import DayOff, FitnessClass, OwnExercise, Series, State, Upload, Wishes
 
 _count = itertools.count(1)
 
@@ -76,3 +76,15 @@ def wishes(**values: Any) -> Wishes:
 def day_off(day: date, why: str = "") -> DayOff:
     """A day off."""
     return DayOff.objects.create(day=day, why=why)
+
+
+def own_exercise(code: str, name: str) -> OwnExercise:
+    """An exercise of the coach's own with every answer given."""
+    values = {
+        "name": name, "aliases": [], "position": "standing", "stance": "two legs", "sides": "one",
+        "focus": "core", "intensity": "light", "impact": "none", "core_load": "none",
+        "pelvic_load": 1, "balance": 0, "cues": ["Lean in"], "kit": [], "easier": [],
+        "breath_holding": False, "lying_flat": False, "prone": False, "still_standing": False,
+        "heavy": False,
+    }  # fmt: skip
+    return OwnExercise.objects.create(code=code, values=values)

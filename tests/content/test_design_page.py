@@ -15,7 +15,7 @@ from coach.practice.audit import SYSTEM
 from coach.practice.models import AuditEntry
 from content.actions.design import change_design, set_filmed, undo_design
 from content.actions.uploads import Refused
-from content.models import ClassDesign, DesignStep, FitnessClass, OwnExercise
+from content.models import ClassDesign, DesignStep, FitnessClass
 from content.queries.design import design_of, designed
 from content.rules import design_steps as steps
 from content.rules.design import Design, Item
@@ -149,9 +149,7 @@ def test_as_filmed_counts_once_it_is_filmed(item: FitnessClass) -> None:
 def test_an_exercise_of_her_own_is_found_and_one_retired_is_not(
     browser: Browser, item: FitnessClass
 ) -> None:
-    values = {"name": "Kitchen counter lean", "position": "standing", "stance": "two legs",
-              "cues": ["Lean"], "focus": "core"}  # fmt: skip
-    own = OwnExercise.objects.create(code="counter-lean", values=values)
+    own = factories.own_exercise("counter-lean", "Kitchen counter lean")
     step(browser, item, op="add_block", kind="main")
     step(browser, item, op="add_item", block=0, pattern=0, exercise="counter-lean")
     assert "Kitchen counter lean" in read(browser.get(f"{page(item)}?find=kitchen&at=0.0"))

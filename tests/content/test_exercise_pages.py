@@ -13,6 +13,7 @@ from django.urls import reverse
 from content.models import OwnExercise
 from content.queries.library import library, offered
 from content.rules.exercises import exercises
+from tests import factories
 from tests.clients.pages import read
 
 LIST = reverse("classes:exercises")
@@ -106,14 +107,11 @@ def test_as_many_queries_with_thirty_of_her_own_as_with_one(
             assert browser.get(LIST).status_code == 200
         return len(caught)
 
-    def own(n: int) -> None:
-        values = {"name": f"Lean {n}", "position": "seated", "cues": ["Go"], "focus": "core"}
-        OwnExercise.objects.create(code=f"lean-{n}", values=values)
-
-    own(0)
+    factories.own_exercise("lean-0", "Lean 0")
     first = count()
     for n in range(1, 30):
-        own(n)
+        factories.own_exercise(f"lean-{n}", f"Lean {n}")
+    assert "lean-29" in library()
     assert count() == first
 
 
