@@ -16,16 +16,17 @@ from clients.queries.days import Days, days_of
 from clients.queries.facts import facts_for
 from clients.queries.go_ahead import policies
 from clients.queries.measuring import measured_of, measured_row, measuring_policies
-from clients.rules.assessment import NEXT_DAY
+from clients.rules.assessment import NEXT_DAY, Measured
 from clients.rules.facts import ClientFacts
 from clients.rules.go_ahead import go_ahead, strictest
 from clients.rules.known_day import KnownDay
+from clients.rules.measuring_policy import MeasuringPolicies
 from clients.rules.needs import ACTIVE, PAUSED
 from clients.rules.policy import Policies
 from clients.rules.readiness import Readiness, ReadinessFacts, readiness
 from clients.rules.readiness_tests import was_tested
 from coach.practice.queries import the_practice
-from coach.scheduling.values import Limits
+from coach.scheduling.values import GoAhead, Limits
 
 ASK_WITHIN_DAYS = 7
 # Days are kept where the coach or the client is: three more than are asked for cover both.
@@ -36,29 +37,54 @@ _LISTED = (
 )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """All that readiness and the go-ahead of a client rest on, read once for any number of days."""
+
+    facts: ClientFacts
+    in_force: Policies
+    measured: tuple[Measured, ...]
+    choices: MeasuringPolicies
+    today: Days
+    quiet: bool
+
+    @classmethod
+    def of(cls, client: Client) -> Recorded:
+        """A client's, in nine queries."""
+        return cls(
+            facts_for(client), policies(), tuple(measured_of(client, finished=False)),
+            measuring_policies(), days_of(client), bool(client.quiet),
+        )  # fmt: skip
+
+    def days(self, on: date) -> Days:
+        """The day asked for; today it is hers and the coach's."""
+        return self.today if self.today.earlier <= on <= self.today.later else Days(on, on)
+
+    def go_ahead(self, on: date) -> GoAhead:
+        """Her go-ahead on a day; today the stricter of her date and the coach's."""
+        days = sorted(set(self.days(on)))
+        return reduce(strictest, [go_ahead(self.facts, day, self.in_force) for day in days])
+
+    def readiness(self, on: date) -> Readiness:
+        """What is missing for a return to impact on a day, as known by it.
+
+        Where her date and the coach's differ today, waits end for both.
+        """
+        days, facts = self.days(on), self.facts
+        rests_on = ReadinessFacts(
+            pregnancies=facts.known_by(days.later).pregnancies,
+            measured=self.measured,
+            go_ahead=self.go_ahead(on),
+            said=reduce(Limits.and_also, [_said(facts, day, self.in_force) for day in days]),
+            policy=self.in_force.on(days.later),
+            quiet=self.quiet,
+        )
+        return readiness(rests_on, days.later, self.choices.on(days.later), earlier=days.earlier)
+
+
 def readiness_of(client: Client, on: date) -> Readiness:
-    """What is missing for a return to impact on a day, as known by it; in nine queries.
-
-    Where her date and the coach's differ today, waits end for both.
-    """
-    days = _days(client, on)
-    facts, in_force = facts_for(client), policies()
-    chosen = measuring_policies().on(days.later)
-    rests_on = ReadinessFacts(
-        pregnancies=facts.known_by(days.later).pregnancies,
-        measured=tuple(measured_of(client, finished=False)),
-        go_ahead=reduce(strictest, [go_ahead(facts, day, in_force) for day in sorted(set(days))]),
-        said=reduce(Limits.and_also, [_said(facts, day, in_force) for day in days]),
-        policy=in_force.on(days.later),
-        quiet=bool(client.quiet),
-    )
-    return readiness(rests_on, days.later, chosen, earlier=days.earlier)
-
-
-def _days(client: Client, on: date) -> Days:
-    """The day asked for; today it is hers and the coach's."""
-    now = days_of(client)
-    return now if now.earlier <= on <= now.later else Days(on, on)
+    """What is missing for a return to impact on a day, as known by it; in nine queries."""
+    return Recorded.of(client).readiness(on)
 
 
 def _said(facts: ClientFacts, on: date, in_force: Policies) -> Limits:

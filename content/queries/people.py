@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 
 from clients.models import Client, Pregnancy
-from clients.queries import facts_for, go_ahead_now, go_ahead_of, policies
-from clients.queries.days import days_of
 from clients.queries.measuring import summaries
-from clients.queries.readiness import readiness_of
+from clients.queries.readiness import Recorded
 from clients.queries.scheme import the_scheme
 from clients.rules.findings import Summary
 from clients.rules.go_ahead import open_conditions
@@ -20,34 +18,43 @@ from content.rules.suitability import Person, Recovery
 
 
 def person_of(client: Client, on: date) -> Person:
-    """What is recorded of a client, for a day; the same number of queries for anybody.
+    """What is recorded of a client, for a day; the same number of queries for anybody."""
+    return people_of(client)(on)
 
-    Today her go-ahead is the stricter of her date and the coach's.
+
+def people_of(client: Client) -> Callable[[date], Person]:
+    """What is recorded of a client, read once, for any number of days.
+
+    Today her go-ahead is the stricter of her date and the coach's. For a day to come it is what
+    today's records say of that day: a letter that will have run out has, a birth not told of waits.
     """
-    now = days_of(client)
-    facts, quiet = facts_for(client), bool(client.quiet)
-    known = facts.known_by(on)
-    dates = [one.dates for one in known.pregnancies]
-    found = go_ahead_now(client) if now.earlier <= on <= now.later else go_ahead_of(client, on=on)
+    records, scheme = Recorded.of(client), the_scheme()
     told = summaries(client.pk).get(client.pk, Summary())
-    running, _ = latest_dates(dates, on)
-    missing = readiness_of(client, on).missing
-    return Person(
-        on=on,
-        stage=stage_on(dates, on, the_scheme()),
-        age=gestational_age(running, on) if running else None,
-        recoveries=tuple(_recoveries(client.pregnancies.all(), on)),
-        answers=told.answers or {},
-        findings=told.open,
-        conditions={
-            one.code: condition_words(one.code, one.text, quiet=quiet)
-            for one, _effect in open_conditions(facts, on, policies())
-        },
-        limits=found.limits,
-        word=found.word,
-        readiness_missing=tuple(one.reason for one in missing),
-        quiet=quiet,
-    )
+    rows = list(client.pregnancies.all())
+
+    def on_day(on: date) -> Person:
+        known = records.facts.known_by(on)
+        dates = [one.dates for one in known.pregnancies]
+        running, _ = latest_dates(dates, on)
+        found = records.go_ahead(on)
+        return Person(
+            on=on,
+            stage=stage_on(dates, on, scheme),
+            age=gestational_age(running, on) if running else None,
+            recoveries=tuple(_recoveries(rows, on)),
+            answers=told.answers or {},
+            findings=told.open,
+            conditions={
+                one.code: condition_words(one.code, one.text, quiet=records.quiet)
+                for one, _effect in open_conditions(records.facts, on, records.in_force)
+            },
+            limits=found.limits,
+            word=found.word,
+            readiness_missing=tuple(one.reason for one in records.readiness(on).missing),
+            quiet=records.quiet,
+        )
+
+    return on_day
 
 
 def _recoveries(rows: Iterable[Pregnancy], on: date) -> Sequence[Recovery]:

@@ -12,8 +12,10 @@ from coach.scheduling.values import SERVABLE_STAGES, Stage
 from content.models import FitnessClass, SentClass, State
 from content.queries.design import designs
 from content.queries.library import library
-from content.queries.people import person_of
+from content.queries.people import people_of
+from content.queries.series import series_for
 from content.rules.quiet import loud_words
+from content.rules.series import SeriesJudged
 from content.rules.suitability import ClassJudged, Person, Verdict, person_at_stage, suits
 from content.rules.suitability.judging import Judge
 
@@ -34,10 +36,15 @@ class StageRow:
         return any(one is not Verdict.FINE for _, one in self.verdicts)
 
 
-def class_by_stage(*, states: tuple[str, ...] = ()) -> list[StageRow]:
-    """Every class that is designed, by title, at every stage; three queries for any number."""
+def class_by_stage(*, states: tuple[str, ...] = (), supposed: str = "") -> list[StageRow]:
+    """Every class that is designed, by title, at every stage; three queries for any number.
+
+    `supposed`: one of SUPPOSED, found or had by whoever is at the stage.
+    """
     known, day = library(), date(2000, 1, 1)
-    judges = [(stage, Judge(person_at_stage(stage, day), known)) for stage in SERVABLE_STAGES]
+    judges = [
+        (stage, Judge(person_at_stage(stage, day, supposed), known)) for stage in SERVABLE_STAGES
+    ]
     plans = designs()
     rows = FitnessClass.objects.exclude(state=State.WITHDRAWN)
     if states:
@@ -73,6 +80,7 @@ class HerClasses:
     options: tuple[ForHer, ...]
     others: tuple[ForHer, ...]
     hidden: int
+    series: tuple[SeriesJudged, ...] = ()
 
     @property
     def not_cleared(self) -> str:
@@ -92,10 +100,15 @@ def classes_for(client: Client, on: date) -> HerClasses:
     A quiet client is offered only classes that are said to name nothing that she should not see,
     and whose title names none.
     """
-    person, known, plans = person_of(client, on), library(), designs()
+    on_day, known, plans = people_of(client), library(), designs()
+    person = on_day(on)
     judge = Judge(person, known)
     rows = list(FitnessClass.objects.filter(state=State.PUBLISHED))
-    open_to_her = [one for one in rows if not person.quiet or _open_to_quiet(one)]
+
+    def shown(one: FitnessClass) -> bool:
+        return not person.quiet or _open_to_quiet(one)
+
+    open_to_her = [one for one in rows if shown(one)]
     zone = ZoneInfo(the_practice().time_zone)
     sent = {
         one.item_id: one.at.astimezone(zone).date()
@@ -112,6 +125,11 @@ def classes_for(client: Client, on: date) -> HerClasses:
         options=tuple(one for one in every if _is(one, Verdict.EASIER)),
         others=tuple(one for one in every if not suits(one.judged)),
         hidden=len(rows) - len(every),
+        series=tuple(
+            one
+            for one in series_for(on_day, on, plans, known, shown)
+            if not (person.quiet and loud_words(one.title))
+        ),
     )
 
 

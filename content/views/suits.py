@@ -23,7 +23,8 @@ from content.queries.design import design_of
 from content.queries.library import library
 from content.queries.suits import READY, class_by_stage, classes_for
 from content.rules.handing_out import text_for
-from content.rules.suitability import Judged, Verdict, judge_class_stage
+from content.rules.series import Part
+from content.rules.suitability import SUPPOSED, Judged, Verdict, judge_class_stage
 
 MARKS = {
     Verdict.FINE: "yes", Verdict.EASIER: "yes, with limits", Verdict.LEAVE_OUT: "no",
@@ -38,12 +39,20 @@ SHORT = {
 @require_safe
 @requires(Fact.CONTENT)
 def table(request: Request) -> HttpResponse:
-    """Classes by stage at a glance: a stage excludes by its weeks alone, the person is checked."""
+    """Classes by stage at a glance: a stage excludes by its weeks alone, the person is checked.
+
+    `?with=` supposes something found or had beside the stage.
+    """
+    asked = request.GET.get("with", "")
+    supposed = asked if asked in SUPPOSED else ""
     rows = [
         (row.item, [(MARKS[verdict], SHORT[verdict]) for _, verdict in row.verdicts])
-        for row in class_by_stage()
+        for row in class_by_stage(supposed=supposed)
     ]
-    context = {"rows": rows, "stages": SERVABLE_STAGES}
+    context = {
+        "rows": rows, "stages": SERVABLE_STAGES, "every": SUPPOSED, "supposed": supposed,
+        "words": SUPPOSED.get(supposed, ""),
+    }  # fmt: skip
     return render(request, "content/suits_table.html", context)
 
 
@@ -108,10 +117,16 @@ def _for_client(
         "client": her,
         "found": found,
         "others": [(one.item, _why(one.judged.in_the_way, known)) for one in found.others],
+        "series": [(one, [_part(part, known) for part in one.parts]) for one in found.series],
         "text": text_for(her.name, the_practice().name, titles) if titles else "",
         "wrong": wrong,
     }
     return render(request, "content/for_client.html", context, status=status)
+
+
+def _part(one: Part, known: Any) -> dict[str, Any]:
+    lines = _why(one.judged.in_the_way, known)[:1] if one.judged else []
+    return {"part": one, "mark": MARKS[one.verdict], "lines": lines}
 
 
 def _why(lines: Any, known: Any) -> list[dict[str, Any]]:

@@ -59,13 +59,14 @@ def person(row: dict[str, Any]) -> Person:
             mode = words[2] if words[2] != "unknown" else ""
             recoveries.append(Recovery(int(words[1]), "birth", mode, " ".join(words[3:])))
         elif words[0] == "loss":
-            recoveries.append(Recovery(int(words[1]), "loss", surgical="no"))
+            surgical = {"": "no", "operation": "yes", "unknown": ""}[" ".join(words[2:])]
+            recoveries.append(Recovery(int(words[1]), "loss", surgical=surgical))
         elif words[0] == "stage":
             stage = Stage.UNKNOWN
         else:
             age, stage = GestationalAge.parse(words[0]), Stage.TRIMESTER_2
     found = answers(row.get("asked_no", ""))
-    for code in row.get("open", []):
+    for code in [*row.get("open", []), *row.get("not_asked", [])]:
         found.pop(code, None)
     limits = row.get("limits", {})
     ready = {"yes": (), "no": ("a test",), "not known": None}[row.get("ready", "no")]

@@ -71,6 +71,19 @@ def test_the_table_has_every_designed_class_at_every_stage(
     assert "the person is checked" in text
 
 
+def test_the_table_may_suppose_a_finding_beside_the_stage(
+    browser: Browser, classes: dict[str, FitnessClass]
+) -> None:
+    a_class("Squats", Item("squat"))
+    assert "leave out" not in read(browser.get(reverse("classes:table")))
+    answer = browser.get(reverse("classes:table"), {"with": "heaviness"})
+    assert "As it is for somebody with heaviness" in read(answer)
+    cells = {item.title: [word for _, word in row] for item, row in answer.context["rows"]}
+    assert (cells["Squats"][-1], cells["On the side"][-1]) == ("not", "fits")
+    odd = browser.get(reverse("classes:table"), {"with": "<x>"})
+    assert (odd.status_code, odd.context["supposed"]) == (200, "")
+
+
 def test_one_class_says_what_stands_in_the_way_with_its_source(
     browser: Browser, classes: dict[str, FitnessClass]
 ) -> None:

@@ -12,6 +12,7 @@ from content.rules.suitability.judging import (
     suits,
 )
 from content.rules.suitability.values import (
+    SUPPOSED,
     ClassJudged,
     Judged,
     Person,
@@ -21,6 +22,7 @@ from content.rules.suitability.values import (
 )
 
 __all__ = [
+    "SUPPOSED",
     "ClassJudged",
     "Judged",
     "Person",

@@ -97,16 +97,37 @@ _WEEKS = {
 }
 
 
-def person_at_stage(stage: Stage, on: date) -> Person:
+# What a table by stage may suppose of somebody beside her stage, in the words of a page.
+SUPPOSED = {
+    "heaviness": "heaviness",
+    "leaking": "leaking",
+    "pain": "pelvic pain",
+    "doming": "doming",
+    "width": "a wide gap in the middle",
+    "girdle": "pelvic-girdle pain",
+    "caesarean": "a caesarean",
+    "tear": "a third- or fourth-degree tear",
+}
+_CODES = {"width": "width-supposed"}
+
+
+def person_at_stage(stage: Stage, on: date, supposed: str = "") -> Person:
     """Somebody of whom the stage alone is asked about: on its strictest day, after a plain birth.
 
-    What only a person can be asked is left to the person: a stage excludes by its weeks alone.
+    `supposed`: one of SUPPOSED, found or had as well. What only a person can be asked is left to
+    the person: a stage excludes by its weeks alone, and by what is supposed.
     """
     recoveries: tuple[Recovery, ...] = ()
     if stage in _WEEKS:
-        recoveries = (Recovery(_WEEKS[stage], "birth", "vaginal", "none"),)
+        mode = "caesarean" if supposed == "caesarean" else "vaginal"
+        tear = "third" if supposed == "tear" else "none"
+        recoveries = (Recovery(_WEEKS[stage], "birth", mode, tear),)
+    findings: tuple[OpenFinding, ...] = ()
+    if supposed in SUPPOSED and supposed not in {"caesarean", "tear"}:
+        code, words = _CODES.get(supposed, supposed), SUPPOSED[supposed]
+        findings = (OpenFinding(code, words, symptom=True, since=on, day=on),)
     return Person(
-        on, stage, _AGES.get(stage), recoveries, word=GoAheadWord.YES,
+        on, stage, _AGES.get(stage), recoveries, findings=findings, word=GoAheadWord.YES,
         readiness_missing=(), is_stage=True,
     )  # fmt: skip
 
