@@ -82,6 +82,23 @@ def test_a_clean_assessment_never_brings_the_next_one_forward(
     assert day(wanted(clean, rules)) >= day(wanted(history, rules))
 
 
+def test_an_end_recorded_before_its_own_beginning_silences_nothing() -> None:
+    """The end of one pregnancy says 0–6 weeks of the last assessment's day, another counts."""
+    ended, again = date(2024, 1, 1), date(2025, 1, 1)
+    known = History(
+        pregnancies=(
+            PregnancyDates(ended=ended),
+            PregnancyDates(due=again, ended=again),
+            PregnancyDates(due=again + _DAY, ended=ended),
+        ),
+        last=again,
+        since=ended,
+    )
+    assert wanted(known, policy()) == wanted(replace(known, pregnancies=known.pregnancies[:1]),
+                                             policy())  # fmt: skip
+    assert wanted(known, policy()) is not None
+
+
 @given(histories, _rules(), st.lists(_found(), min_size=1, max_size=3))
 def test_what_is_found_never_pushes_it_back(
     history: History, rules: Rules, more: list[Found]

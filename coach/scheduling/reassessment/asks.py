@@ -7,11 +7,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from coach.scheduling.dates import stage_on
 from coach.scheduling.reassessment.history import History
 from coach.scheduling.reassessment.rules import COMMON, HERS, OURS, Rules
 from coach.scheduling.reassessment.run import Run
-from coach.scheduling.trimesters import TrimesterScheme
 from coach.scheduling.values import Finding, Severity, Stage
 
 SIGN, SYMPTOM, BACK, FIRST = "sign", "symptom", "back", "first"
@@ -45,7 +43,6 @@ class Asking:
     run: Run | None
     rules: Rules
     today: date
-    scheme: TrimesterScheme
 
     def all(self) -> Iterator[Ask]:
         """What every rule asks, in no order."""
@@ -104,9 +101,10 @@ class Asking:
 
     def _interval(self, last: date) -> Iterator[Ask]:
         """Nothing where the last one was before this run, or its stage asks for none."""
-        stage = stage_on(self.known.pregnancies, last, self.scheme) if self.run else Stage.UNKNOWN
-        rule = self.rules.stages.get(stage, self.rules.stages[Stage.UNKNOWN])
-        if rule.every_weeks and (self.run is None or self.run.start <= last):
+        if self.run and last < self.run.start:
+            return
+        rule = self.rules.stages[self.run.stage(last) if self.run else Stage.UNKNOWN]
+        if rule.every_weeks:
             weeks = self.known.every_weeks or rule.every_weeks
             source = HERS if self.known.every_weeks else rule.source
             every = f"Every {_count(weeks, 'week')} ({_mark(source)})"

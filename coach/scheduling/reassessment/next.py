@@ -66,7 +66,7 @@ def due(
     if stage_on(history.pregnancies, today, scheme) is Stage.PAST_DUE:
         return None
     run = run_on(history.pregnancies, today, scheme)
-    asked = Asking(history, run, rules, today, scheme).all()
+    asked = Asking(history, run, rules, today).all()
     wanted = sorted(ask for ask in asked if run is None or run.holds(ask.day))
     if not wanted:
         return None

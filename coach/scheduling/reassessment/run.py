@@ -43,6 +43,13 @@ class Run:
         """The stages in their order, each with the completed weeks at which it begins."""
         return _stages(self.scheme, pregnant=self.last_day is not None)
 
+    def stage(self, day: date) -> Stage:
+        """The stage of a day of it, by its own weeks alone: a record of another end that says
+        otherwise of that day must not silence every rule.
+        """
+        weeks = self.weeks(day)
+        return [stage for begins, stage in self.stages if begins <= weeks][-1]
+
     def opens(self, rules: Rules) -> date:
         """The first day on which its first stage asks for one."""
         return self.day(rules.stages[self.stages[0][1]].after_weeks)
