@@ -39,7 +39,7 @@ def row(**values: str) -> dict[str, str]:
     ("values", "why"),
     [
         ({"position": "flying"}, "nod: position: Choose one of these."),
-        ({"stance": "wide"}, "nod: stance: Standing has a stance"),
+        ({"stance": "two legs"}, "nod: stance: Standing has a stance"),
         ({"position": "standing"}, "nod: stance: Standing has a stance"),
         ({"marks": "F"}, "nod: lying_flat: Only lying on the back is flat."),
         ({"marks": "P"}, "nod: prone: This goes with the position."),
@@ -296,7 +296,9 @@ def test_options_of_her_own_are_told_beside_their_fields() -> None:
 
 
 def test_everything_wrong_is_told_at_once() -> None:
-    own = Exercise("x y", " ", ("bump",), "floating", "wide", "some", "much", "all", 9, kit=("a",))
+    own = Exercise(
+        "x y", " ", ("bump",), "floating", "two legs", "some", "much", "all", 9, kit=("a",)
+    )
     assert [one.field for one in wrong_with(own)] == [
         "code", "name", "cues", "aliases", "position", "sides", "impact", "core_load", "kit",
         "pelvic_load", "stance",

@@ -21,7 +21,7 @@ from content.rules.design import Block, Design, Item, Pattern
 from content.rules.suitability import Verdict, judge_class_stage
 from tests import factories
 from tests.clients.pages import read
-from tests.factories_clearance import clearance, screening
+from tests.factories_clearance import assessment, clearance, screening
 
 pytestmark = pytest.mark.django_db
 
@@ -114,6 +114,7 @@ def test_for_one_client_the_reasons_are_hers_and_the_title_never_names_her(
     factories.pregnancy(her, due=date(2027, 2, 21))
     screening(her, date(2026, 11, 20))
     clearance(her, date(2026, 11, 20))
+    assessment(her, date(2026, 11, 26), heaviness="no", leaking="no", pain="no")
     answer = browser.get(reverse("classes:version_for", args=[floor.pk, her.pk]))
     text = read(answer)
     assert "A version for Honora Finch" in text

@@ -63,8 +63,8 @@ def _wrong_words(one: Exercise) -> Iterator[Wrong]:
 
 def _wrong_together(one: Exercise) -> Iterator[Wrong]:
     standing = one.position == "standing"
-    if standing != bool(one.stance):
-        yield Wrong("stance", "Standing has a stance, every other position none.")
+    if (standing and not one.stance) or (not standing and one.stance == "two legs"):
+        yield Wrong("stance", "Standing has a stance; another position only an uneven one.")
     if one.lying_flat and one.position != "supine":
         yield Wrong("lying_flat", "Only lying on the back is flat.")
     if one.prone != (one.position == "prone"):

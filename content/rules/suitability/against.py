@@ -25,7 +25,12 @@ UNEVEN = frozenset({"split", "wide", "single-leg"})
 MUCH, SOME = 3, 2  # of the load on the pelvic floor
 FALL, BALANCE = 2, 1
 VIGOROUS, LIGHT, MODERATE = "vigorous", "light", "moderate"
-_EFFORT = {LIGHT: 1, MODERATE: 4, VIGOROUS: 7}  # the least effort of each, of 10
+# A limit on effort, of 10, has to leave room for all of what an intensity may come to (moderate to
+# 6 in the words of this app; vigorous 7 to 8 in the US guidelines of 2018, from memory).
+_EFFORT = {LIGHT: 1, MODERATE: 6, VIGOROUS: 8}
+# Moderate effort begins at 121 beats a minute and ends at 146 (Canadian guideline 2019, both ages).
+_PULSE_BEGINS, _PULSE_ENDS = 121, 146
+_WEIGHTS = "weights"  # kit whose kilograms nobody recorded
 _HEAVY_WORDS = "lifting nothing heavy"  # how the recovery of an operation says it
 
 
@@ -121,8 +126,9 @@ def _operations(one: Exercise, person: Person) -> Iterator[Finding]:
     since = min(weeks)
     asked = (
         ("operation-trunk", one.core_load in HARD_CORE | {ROTATION}),
-        ("operation-high", one.intensity == VIGOROUS or one.impact == IMPACT),
+        ("operation-high", one.intensity == VIGOROUS or one.impact == IMPACT or one.heavy),
         ("operation-lifting", one.heavy),
+        ("operation-gentle", not _gentle(one) and since >= table().weeks("gentle")),
     )
     for kind, asks in asked:
         if asks and since < table().weeks(kind):
@@ -139,6 +145,7 @@ def _loads_floor(one: Exercise, least: int) -> bool:
     return one.pelvic_load >= least or one.impact == IMPACT or one.breath_holding
 
 
+_OF_THE_FLOOR = frozenset({"heaviness", "leaking", "pelvic-pain"})
 _BY_FINDING = {"heaviness": "heaviness", "leaking": "leaking", "pain": "pelvic-pain",
                "next-day": "pelvic-pain"}  # fmt: skip
 
@@ -148,7 +155,8 @@ def _found(one: Exercise, person: Person) -> Iterator[Finding]:
     for found in person.findings:
         kind = _kind(found)
         loads = _loads_floor(one, SOME) or one.heavy
-        floor = kind in {"heaviness", "leaking", "pelvic-pain"} and loads
+        floor = kind in _OF_THE_FLOOR and loads
+        floor = floor or (kind == "bleeding" and not _gentle(one))
         middle = kind in {"doming", "width"} and one.core_load in HARD_CORE
         girdle = kind == "girdle" and (one.stance in UNEVEN or one.impact == IMPACT)
         if floor or middle or girdle:
@@ -177,8 +185,10 @@ def _limits(one: Exercise, person: Person) -> Iterator[Finding]:
         yield _say("lifting-limit", person, kg=limits.lift_at_most_kg)
     if limits.effort_at_most is not None and _EFFORT[one.intensity] > limits.effort_at_most:
         yield _say("effort-limit", person, effort=limits.effort_at_most)
-    if limits.heart_rate_at_most is not None and one.intensity == VIGOROUS:
-        yield _say("pulse-limit", person, pulse=limits.heart_rate_at_most)
+    if limits.heart_rate_at_most is not None and one.intensity != LIGHT:
+        begins_over = limits.heart_rate_at_most < _PULSE_BEGINS
+        if one.intensity == VIGOROUS or begins_over:
+            yield _say("pulse-limit", person, pulse=limits.heart_rate_at_most)
     if one.heavy and any(_HEAVY_WORDS in other for other in limits.others):
         yield _say("operation-lifting", person)
 
@@ -197,12 +207,26 @@ def _not_known(one: Exercise, person: Person) -> Iterator[tuple[Finding, str]]:
         yield _say("stage", person), "her stage"
     if person.stage is Stage.PAST_DUE:
         yield _say("past-due", person), "how she is"
-    yield from _never_asked(one, person)
+    asked = list(_never_asked(one, person))
+    yield from asked
+    if not (asked or person.answers):
+        yield _say("no-assessment", person), "an assessment"
     yield from _unknown_tear(one, person)
     if one.impact == IMPACT and person.age is None and person.readiness_missing is None:
         finding = _say("impact-tests", person, missing="not known")
         yield finding, "readiness for impact"
-    for other in person.limits.others:
+    yield from _limits_not_known(one, person)
+
+
+def _limits_not_known(one: Exercise, person: Person) -> Iterator[tuple[Finding, str]]:
+    """Limits of which nobody can tell from the table whether they leave an exercise out."""
+    limits = person.limits
+    pulse, lifted = limits.heart_rate_at_most, limits.lift_at_most_kg
+    if pulse is not None and one.intensity == MODERATE and _PULSE_BEGINS <= pulse < _PULSE_ENDS:
+        yield _say("pulse-unknown", person, pulse=pulse), "how high her heart rate goes"
+    if lifted is not None and not one.heavy and _WEIGHTS in one.kit:
+        yield _say("lifting-unknown", person, kg=lifted), "how heavy the weight is"
+    for other in limits.others:
         if _HEAVY_WORDS not in other:
             shown = unless_quiet(other, quiet=person.quiet)
             yield _say("limit-in-words", person, limit=shown), "what a limit leaves out"

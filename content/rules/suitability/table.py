@@ -22,7 +22,8 @@ KINDS = frozenset(
         "curl-carrying", "plank-carrying", "core-early", "floor-early", "fall", "balance", "still",
         "breath-carrying", "breath-after", "heavy-carrying", "heavy-early", "lifting-limit",
         "vigorous-carrying", "vigorous-early", "effort-limit", "pulse-limit", "limit-in-words",
-        "condition", "unknown-exercise",
+        "condition", "unknown-exercise", "no-assessment", "operation-gentle",
+        "bleeding", "pulse-unknown", "lifting-unknown",
     }
 )  # fmt: skip
 

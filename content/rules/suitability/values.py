@@ -49,7 +49,7 @@ class Recovery:
     def operated(self) -> bool:
         """A caesarean, an operation after a loss, or an end of which nobody has said how it was."""
         if self.ending == "loss":
-            return self.surgical == "yes"
+            return self.surgical != "no"
         return self.mode in {"caesarean", ""}
 
 
@@ -103,6 +103,7 @@ SUPPOSED = {
     "leaking": "leaking",
     "pain": "pelvic pain",
     "doming": "doming",
+    "bleeding": "bleeding",
     "width": "a wide gap in the middle",
     "girdle": "pelvic-girdle pain",
     "caesarean": "a caesarean",
