@@ -6,12 +6,16 @@ from coach.practice.permissions import Fact
 from coach.practice.registry import Room, Section
 from coach.practice.registry import register as _register
 from content.models import (
+    Away,
+    CheckItem,
+    ClassCheck,
     ClassCorrection,
     ClassDesign,
     ClassText,
     DayOff,
     DescriptionTemplate,
     DesignStep,
+    EarlierPlan,
     FilmedTimes,
     FitnessClass,
     OwnExercise,
@@ -24,6 +28,17 @@ from content.models import (
 from content.queries.classes import published_titles
 from content.queries.suits import given
 
+_PLANNED = (
+    "month",
+    "status",
+    "value",
+    "bound",
+    "slots",
+    "unmet",
+    "pins",
+    "conflict",
+    "better",
+)
 _FIELDS = {
     Series: ("title",),
     FitnessClass: (
@@ -36,11 +51,36 @@ _FIELDS = {
         "effort",
         "stages",
         "minutes_of_work",
+        "not_before",
+        "not_after",
+        "wanted_soon",
         "note",
         "for_quiet",
     ),
     Upload: ("item", "day", "sequence", "cancelled_at"),
-    Wishes: ("weekdays", "minutes_a_week", "lead_days", "preference"),
+    Wishes: (
+        "rhythm",
+        "weekdays",
+        "a_week",
+        "gap_days",
+        "publish_at",
+        "minutes_a_week",
+        "film_weekdays",
+        "films_a_day",
+        "lead_outline",
+        "lead_film",
+        "lead_edit",
+        "lead_captions",
+        "lead_days",
+        "serve_every_weeks",
+        "enquiries",
+        "mix",
+        "preference",
+        "sliders",
+    ),
+    Away: ("first", "last", "why", "days", "moved", "at", "taken_back_at", "by"),
+    CheckItem: ("code", "words", "step", "place", "retired"),
+    ClassCheck: ("item", "code", "done_on", "by"),
     DayOff: ("day", "why"),
     OwnExercise: ("code", "values", "retired"),
     ClassDesign: ("item", "planned", "filmed", "revision"),
@@ -49,7 +89,8 @@ _FIELDS = {
     ClassText: ("item", "description", "kept_claims"),
     DescriptionTemplate: ("text",),
     ClassCorrection: ("item", "kind", "reason", "note", "at", "by"),
-    Proposal: ("month", "status", "value", "bound", "slots", "unmet", "fingerprint"),
+    Proposal: (*_PLANNED, "fingerprint", "changed"),
+    EarlierPlan: (*_PLANNED, "number", "what", "uploads", "at", "by", "taken_back_at"),
 }
 
 

@@ -54,7 +54,8 @@ class FitnessClass(Stamped):
 
     `effort` is perceived effort on the 0–10 scale; `minutes_of_work` is what is still needed.
     `for_quiet`: whether nothing in it mentions or shows a baby, a bump or a birth: "yes", "no" or
-    "", not known, which is never taken for a yes.
+    "", not known, which is never taken for a yes. `not_before` and `not_after`: the first and the
+    last day on which it may come out.
     """
 
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -79,6 +80,9 @@ class FitnessClass(Stamped):
     minutes_of_work = models.PositiveIntegerField(
         default=0, validators=[MaxValueValidator(60 * 200)]
     )
+    not_before = models.DateField("not before", null=True, blank=True)
+    not_after = models.DateField("not after", null=True, blank=True)
+    wanted_soon = models.BooleanField("wanted soon", default=False)
     note = models.TextField(blank=True)
     for_quiet = models.CharField(
         "nothing about a baby, a bump or a birth",
@@ -99,6 +103,12 @@ class FitnessClass(Stamped):
                 | Q(series__isnull=False, part__isnull=False),
             ),
             models.UniqueConstraint(name="class_part_once", fields=["series", "part"]),
+            models.CheckConstraint(
+                name="class_days_in_order",
+                condition=Q(not_before__isnull=True)
+                | Q(not_after__isnull=True)
+                | Q(not_before__lte=models.F("not_after")),
+            ),
         ]
 
     def __str__(self) -> str:

@@ -26,6 +26,7 @@ TURN_UNHEARD = -0.9  # the second side is often only counted in
 CUE_HEARD, CUE_UNHEARD = 1.6, -0.3
 GO_HEARD = 1.0
 LISTED, LIST_REACH = 0.35, 7  # how much a name in a list still tells; words on either side
+LIST_REACH_MS = 20_000  # a list is said in one go: names in sparse captions are far apart in time
 _CUE_AFTER = 2  # seconds after the start that the first cue comes at the earliest
 _LONGER = 1.3  # an interval may last this much longer than planned
 
@@ -80,12 +81,13 @@ class Scales:
 
 def _without_lists(names: Sequence[Sequence[Place]]) -> list[list[Place]]:
     """The places of each name: among the names of others it tells what will come, not a start."""
-    begins = sorted((place.word, n) for n, row in enumerate(names) for place in row)
+    begins = sorted((place.word, n, place.at) for n, row in enumerate(names) for place in row)
 
     def listed(place: Place, mine: int) -> bool:
-        low = bisect_left(begins, (place.word - LIST_REACH, 0))
-        high = bisect_left(begins, (place.word + LIST_REACH + 1, 0))
-        others = {word for word, n in begins[low:high] if n != mine}
+        low = bisect_left(begins, (place.word - LIST_REACH,))
+        high = bisect_left(begins, (place.word + LIST_REACH + 1,))
+        near = [one for one in begins[low:high] if abs(one[2] - place.at) <= LIST_REACH_MS]
+        others = {word for word, n, _ in near if n != mine}
         return sum(abs(word - place.word) > 1 and word - 1 not in others for word in others) > 1
 
     return [

@@ -24,6 +24,7 @@ ENOUGH = 0.62  # a phrase counts as said from here on
 _LEAST_LIKE_LETTERS = 4  # shorter words have to be the same
 _NOTHING: Mapping[str, float] = {}
 _SPARE = 2  # words that may stand between those of a phrase
+_ONCE_MS = 10_000  # the same name later than this was said once more
 _ROUGH = 0.1  # of a caption's length: how far off a word's place in it tells its time
 _GO = frozenset({"go", "begin", "start", "off"})
 _MARKS = '.,;:!?…“”"()/'
@@ -78,12 +79,17 @@ class Heard:
                 best[n] = max(best.get(n, 0.0), score * phrase.worth)
         kept: list[tuple[int, float]] = []
         for n, score in sorted(best.items()):
-            if kept and n - kept[-1][0] <= _SPARE + 1:
+            if kept and self._is_same(kept[-1][0], n):
                 if score > kept[-1][1]:
                     kept[-1] = (n, score)
             else:
                 kept.append((n, score))
         return [self._place(n, score) for n, score in kept]
+
+    def _is_same(self, one: int, two: int) -> bool:
+        """Whether two places are so close in words and in time that something was said once."""
+        apart = self._words[two].at - self._words[one].at
+        return two - one <= _SPARE + 1 and apart <= _ONCE_MS
 
     def goes(self) -> list[Place]:
         """Where "go" and its like were said."""
