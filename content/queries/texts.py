@@ -127,18 +127,27 @@ def values_of(
     item: FitnessClass, chapters: ClassChapters, design: Design, form: Template
 ) -> dict[str, str]:
     """What stands for each field of the template."""
-    kit = [KIT[code].removeprefix("a ") for code in design.kit if code in KIT]
     series = f"Part {item.part} of {item.series.title}" if item.series else ""
     return {
         "title": item.title,
         "minutes": str(item.minutes),
         "chapters": as_list(chapters.chapters),
-        "kit": ", ".join(kit) or "nothing",
+        "kit": _kit(design),
         "stages": stages_line(item.stages, quiet=item.for_quiet == "yes"),
         "series": series,
         "cautions": CAUTIONS,
         "links": form.links,
     }
+
+
+def _kit(design: Design) -> str:
+    """What is announced; else what the exercises ask for, else "nothing"."""
+    if not design.exercises:
+        return "not known yet"
+    known = library()
+    asked = [kit for code in design.exercises if code in known for kit in known[code].kit]
+    codes = design.kit or tuple(dict.fromkeys(asked))
+    return ", ".join(KIT[code].removeprefix("a ") for code in codes if code in KIT) or "nothing"
 
 
 def samples() -> list[tuple[int, str]]:

@@ -16,6 +16,7 @@ from webvtt.errors import MalformedCaptionError, MalformedFileError
 
 MOST_LETTERS = 2_000_000
 MOST_APART_MS = 60_000  # text with times: at most a minute from one time to the next
+SLOWEST = 0.25  # words a second: fewer in a long paragraph stand nearer its beginning
 LAST_WORDS_PER_SECOND = 2.5  # how long the last paragraph is taken to last; common practice
 _LATIN = "cp1252"
 _TAG = re.compile(r"<[^>]*>")
@@ -177,8 +178,11 @@ def _check_order(begun: Sequence[tuple[int, int, list[str]]]) -> None:
 def _timed(begun: Sequence[tuple[int, int, list[str]]]) -> Iterator[Cue]:
     for n, (start, _, parts) in enumerate(begun):
         text = _plain(" ".join(parts))
-        spoken = int(len(text.split()) / LAST_WORDS_PER_SECOND * 1000)
-        end = begun[n + 1][0] if n + 1 < len(begun) else start + max(spoken, 1000)
+        words = len(text.split())
+        if n + 1 < len(begun):
+            end = min(begun[n + 1][0], start + max(int(words / SLOWEST * 1000), 1000))
+        else:
+            end = start + max(int(words / LAST_WORDS_PER_SECOND * 1000), 1000)
         yield Cue(start, max(end, start + 1), text)
 
 

@@ -23,9 +23,12 @@ def name_of(one: Interval, library: Mapping[str, Sided]) -> str:
 
 def side_of(one: Interval) -> str:
     """ "left", "right", "sides in turn" or "": a pause has none."""
-    if one.kind != WORK:
-        return ""
-    return IN_TURN if one.side == ALTERNATING else one.side
+    return side_words(one.side) if one.kind == WORK else ""
+
+
+def side_words(side: str) -> str:
+    """A side in words: what alternates is done with sides in turn."""
+    return IN_TURN if side == ALTERNATING else side
 
 
 def title_of(one: Interval, library: Mapping[str, Sided]) -> str:

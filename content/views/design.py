@@ -23,6 +23,7 @@ from content.queries.design import Designed, designed
 from content.queries.library import library, offered
 from content.rules.design import KINDS, SIDES
 from content.rules.exercises import KIT, Exercise
+from content.rules.interval_words import side_of
 from content.rules.timeline import WORK, Interval, clock
 
 PARTS = {"design": "design"}
@@ -165,7 +166,7 @@ def _is_at(one: Interval, place: tuple[int, int, int]) -> bool:
 
 
 def _sides(mine: list[Interval]) -> str:
-    sides = [one.side for one in mine if one.side]
+    sides = [side for one in mine if (side := side_of(one))]
     return ", ".join(dict.fromkeys(sides))
 
 

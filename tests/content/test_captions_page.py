@@ -67,7 +67,7 @@ def test_pasted_text_gives_times_confidence_and_what_was_not_found(
 ) -> None:
     text = read(paste(browser, item))
     assert "The captions are kept." in text
-    assert re.search(r"0:\d\d(\.\d)? Standing march alternating clear, \d+ % planned 0:00", text)
+    assert re.search(r"0:\d\d(\.\d)? Standing march sides in turn clear, \d+ % planned 0:00", text)
     assert re.search(r"1:\d\d(\.\d)? Squat \w+, \d+ % planned 1:00", text)
     assert "– Bridge not found planned 2:00" in text
     assert "Not found 1 Bridge Planned against filmed The middle" in text

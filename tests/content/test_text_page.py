@@ -23,11 +23,17 @@ from tests.clients.pages import read
 HEALS = {"description": "It heals you. It is completely safe."}
 
 
-def made(title: str = "Standing core", *, exercises: int = 3, **values: Any) -> FitnessClass:
+def made(
+    title: str = "Standing core",
+    *,
+    exercises: int = 3,
+    kit: tuple[str, ...] = ("band",),
+    **values: Any,
+) -> FitnessClass:
     item = factories.fitness_class(title, **{"minutes": 20, "stages": ["t2"], **values})
     names = ["squat", "clam", "band-row"] * exercises
     row = Pattern(tuple(Item(name) for name in names[:exercises]), 45, 15)
-    design = Design((Block("main", "", (row,)),), kit=("band",))
+    design = Design((Block("main", "", (row,)),), kit=kit)
     change_design(by=SYSTEM, item=item, step=lambda _: design, what="x")
     return item
 
@@ -49,6 +55,17 @@ def typed(source: str) -> str:
     """What stands in the field, without the line end that HTML leaves out."""
     found = source.partition("<textarea")[2].partition(">")[2].partition("</textarea>")[0]
     return found.removeprefix("\n")
+
+
+def test_kit_that_nobody_announced_is_what_the_exercises_ask_for(
+    browser: Browser, practice: Any
+) -> None:
+    silent = made(kit=())
+    assert "You need: cushion, band." in to_copy(browser.get(page(silent)).content.decode())
+    empty = factories.fitness_class("No plan")
+    assert "You need: not known yet." in to_copy(browser.get(page(empty)).content.decode())
+    bare = made("Squats", exercises=1, kit=())
+    assert "You need: nothing." in to_copy(browser.get(page(bare)).content.decode())
 
 
 def test_the_template_is_filled_in(browser: Browser, item: FitnessClass) -> None:
