@@ -180,6 +180,30 @@ def test_a_quiet_client_is_offered_only_what_is_said_to_be_right_for_her(
     assert [word for word in NEVER_IF_QUIET if word in main_of(source).casefold()] == []
 
 
+def test_a_caesarean_then_an_early_loss_and_a_letter_silent_on_the_scar(
+    browser: Browser, practice: Any
+) -> None:
+    """No jumping by the scar (HSE: high effort waits 3 to 4 months), no titles about a baby."""
+    her = factories.client("Honora Finch", quiet=True)
+    factories.pregnancy(her, ended=date(2026, 8, 27), ending="birth", birth_mode="caesarean")
+    factories.pregnancy(her, ended=date(2026, 11, 12), ending="loss", surgical="no")
+    screening(her, date(2026, 11, 20), phase="after")
+    clearance(her, date(2026, 11, 20), examined="yes", names_more=True)
+    assessment(her, date(2026, 11, 26), **NO)
+    a_class("Breathing room", Item("seated-rib-breath"), for_quiet="yes")
+    a_class("Jump about", Item("jumping-jack"), for_quiet="yes")
+    a_class("Carrying baby", Item("seated-rib-breath"), for_quiet="yes")
+    answer = browser.get(hers(her))
+    found = answer.context["found"]
+    assert found.not_cleared == ""
+    assert [one.item.title for one in found.offered] == ["Breathing room"]
+    assert [one.item.title for one in found.others] == ["Jump about"]
+    told = read(answer)
+    assert "Jumping jack" in told
+    assert "jumping or heavy weights in the first 18 weeks after an operation" in told
+    assert "baby" not in main_of(answer.content.decode()).casefold()
+
+
 def test_only_who_sees_health_sees_what_suits_her(
     people: Any, signed_in: Any, honora: Client
 ) -> None:
