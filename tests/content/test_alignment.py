@@ -20,7 +20,7 @@ from tests.content import hearing
 from tests.content.speaking import Film, film, vocabulary
 
 Written = Callable[[Film], bytes]
-MANY, FEWER = 200, 60
+MANY, FEWER = 200, 24
 TEN = ("squat", "bent-over-row", "bridge", "clam", "chair-dip", "standing-march", "childs-pose",
        "bird-dog", "calf-raise", "side-plank")  # fmt: skip
 
