@@ -12,6 +12,7 @@ from django.db.models import F
 from clients.models import Client, Enquiry, Intake
 from clients.rules import enquiries as rules
 from clients.rules.enquiries import Enquired
+from clients.rules.told_stage import Told, read_told
 from clients.rules.words import says_too_much, short_day_words
 from coach.practice import registry
 
@@ -62,6 +63,13 @@ def told_by(pks: Iterable[int]) -> dict[int, str]:
     """What each told of her stage, in words; one query, and none for nobody."""
     rows = Enquiry.objects.filter(pk__in=list(pks)).values_list("pk", "told", "told_due")
     return {pk: words for pk, told, due in rows if (words := told_words(told, due))}
+
+
+def told_stages() -> list[Told]:
+    """What each enquiry still open told of her stage, as planning reads it; one query."""
+    rows = Enquiry.objects.filter(state__in=rules.RUNNING).order_by("pk")
+    found = rows.values_list("told", "told_due", "came_on")
+    return [read_told(told, due, came_on) for told, due, came_on in found]
 
 
 def told_words(told: str, due: date | None) -> str:

@@ -6,16 +6,19 @@ import dataclasses
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, QuerySet
 
 from clients.models import Client, DueDateChange, Pregnancy
-from clients.queries.go_ahead import words_now
+from clients.queries.enquiries import told_stages
+from clients.queries.facts import facts_by_client
+from clients.queries.go_ahead import policies, words_now
 from clients.queries.scheme import the_scheme
 from clients.rules import roster as rules
+from clients.rules.go_ahead import spans
 from clients.rules.go_ahead_words import STRICTEST_FIRST
 from clients.rules.needs import ACTIVE, PAUSED, Needed, Needs, count_needs
 from clients.rules.pregnancies import PregnancyFacts
@@ -104,14 +107,30 @@ def _person(row: dict[str, Any]) -> rules.Person:
 
 
 def needs(*, today: date, days: Sequence[date]) -> Needs:
-    """Clients by stage on each day to be planned, in three queries whatever their number."""
+    """What planning counts on each day, today or later, in nine queries whatever their number.
+
+    Go-aheads for days to come are worked out from the facts as they are recorded now.
+    """
     coached = Client.objects.filter(standing__in=(ACTIVE, PAUSED))
-    dates = dates_by_client(Pregnancy.objects.filter(client__standing=ACTIVE))
-    clients = (
-        Needed(row["standing"], bool(row["quiet"]), tuple(dates[row["pk"]]))
-        for row in coached.values("pk", "standing", "quiet")
+    rows = list(coached.values_list("pk", "standing", "quiet"))
+    active = {pk: False for pk, standing, quiet in rows if standing == ACTIVE and not quiet}
+    facts, in_force = facts_by_client(active, active), policies()
+    # One day more than is asked: a hold of tomorrow may have begun where she is.
+    last = max((*days, today + timedelta(days=1)))
+
+    def needed(pk: int, standing: str, quiet: bool) -> Needed:
+        if pk not in active:
+            return Needed(standing, bool(quiet), ())
+        dates = tuple(one.dates for one in facts[pk].pregnancies)
+        return Needed(standing, False, dates, spans(facts[pk], today, last, in_force))
+
+    return count_needs(
+        (needed(*row) for row in rows),
+        today=today,
+        days=days,
+        enquiries=told_stages(),
+        scheme=the_scheme(),
     )
-    return count_needs(clients, today=today, days=days, scheme=the_scheme())
 
 
 _DATES = ("due", "ended", "ending")

@@ -21,6 +21,7 @@ from clients.queries.intake import token_of
 from coach.practice.audit import SYSTEM
 from coach.practice.permissions import Role
 from content.actions.design import change_design
+from content.models import Away, EarlierPlan, Upload
 from content.rules.design import Block, Design, Item, Pattern
 from content.rules.months import Month
 from tests import factories
@@ -30,6 +31,7 @@ from tests import factories_clearance as health
 # Pages about signing in, and the pages that show how the site looks, know no client.
 _NOT_WALKED = ("account_", "mfa_", "begin", "style", "feeds:calendar")
 ON_THE_SIDE = Design((Block(patterns=(Pattern((Item("clam"),), rounds=3),)),))
+TRIP = date(2027, 1, 18)
 _LINES = {"li", "tr", "p", "h1", "h2", "h3", "dd", "option", "figure", "title"}
 
 
@@ -127,6 +129,9 @@ def world(client: Client) -> dict[str, Any]:
         "uploads:day": date(2027, 1, 5),
         "uploads:pk": upload.pk,
         "uploads:remove_day_off:pk": day_off.pk,
+        "uploads:away_back:pk": Away.objects.create(first=TRIP, last=TRIP).pk,
+        "uploads:code": "sound-checked",
+        "uploads:number": a_plan(Month(2027, 1), upload),
         "classes:pk": upload.item_id,
         "classes:client": client.pk,
         "classes:for_stage:code": "t3",
@@ -134,6 +139,14 @@ def world(client: Client) -> dict[str, Any]:
         "classes:code": "bird-dog",
         "practice:pk": factories.person(Role.ASSISTANT, email="helper@example.org").pk,
     }
+
+
+def a_plan(month: Month, upload: Upload) -> int:
+    """A plan of a month as it was accepted."""
+    values = {"status": "optimal", "value": 1, "bound": 1, "uploads": [upload.pk]}
+    slots = [{"day": upload.day.isoformat(), "class": upload.item_id}]
+    EarlierPlan.objects.create(month=month.first, number=1, what="accepted", slots=slots, **values)
+    return 1
 
 
 def walk(browser: Browser, values: Mapping[str, Any]) -> dict[str, str]:

@@ -81,6 +81,9 @@ def hers(client: Client, form: Intake, invoice: Invoice) -> defaultdict[str, Any
             "form:token": token_of(form),
             "form:step": "signs",
             "uploads:month": Month(2027, 1),
+            "uploads:code": "sound-checked",
+            "uploads:number": None,
+            "uploads:away_back:pk": None,
         },
     )
 
