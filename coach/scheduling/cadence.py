@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -17,6 +17,7 @@ from itertools import pairwise
 from coach.scheduling.values import SERVABLE_STAGES, Stage
 
 WEEK = timedelta(days=7)
+RATE_WEEKS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +52,22 @@ class Gaps:
 
 @dataclass(frozen=True, slots=True)
 class InHand:
-    """How long finished classes last: weeks, and the day the last one goes out (None: none)."""
+    """How long finished classes last: weeks, and the day the last one goes out (None: none).
+
+    That day is without any more filming. `rate` is classes filmed a week (None: none were), `ends`
+    the day the last one goes out while she films at that rate; None where there is none in hand,
+    and where she films no fewer than she publishes.
+    """
 
     weeks: Fraction
     last_out: date | None
+    rate: Fraction | None = None
+    ends: date | None = None
+
+    @property
+    def keeps_up(self) -> bool:
+        """Whether what is in hand never runs out at today's rate of filming."""
+        return self.last_out is not None and self.ends is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,27 +79,31 @@ class Pace:
     gaps: Gaps | None
     days_since_last: int | None
     in_hand: InHand
-    since_focus: tuple[tuple[str, int], ...]
-    since_stage: tuple[tuple[Stage, int | None], ...]
 
 
 def pace(
-    uploads: Sequence[Published], *, finished: int, target: int, today: date, weeks: int = 26
+    out: Iterable[date],
+    *,
+    finished: int,
+    target: int,
+    today: date,
+    filmed: Iterable[date] = (),
+    weeks: int = 26,
 ) -> Pace:
     """Every figure at once: the strip of weeks and the gaps over so many weeks, the rest over all.
 
-    `target` is uploads a week, at least one; `finished` counts finished unpublished classes.
+    `out` holds the day of every upload, `target` is uploads a week, at least one; `finished` counts
+    finished unpublished classes, and `filmed` holds the day on which each class was filmed.
     """
-    days = [upload.day for upload in uploads if upload.day <= today]
+    days = [day for day in out if day <= today]
     strip = iso_weeks(days, target=target, today=today, weeks=weeks)
+    rate = filming_rate(filmed, today=today)
     return Pace(
         weeks=strip,
         share_met=share_met(strip, first=min(days, default=None)),
         gaps=gaps(day for day in days if day >= strip[0].monday),
         days_since_last=(today - max(days)).days if days else None,
-        in_hand=in_hand(finished, target=target, today=today),
-        since_focus=since_focus(uploads, today=today),
-        since_stage=since_stage(uploads, today=today),
+        in_hand=in_hand(finished, target=target, today=today, rate=rate),
     )
 
 
@@ -109,6 +126,11 @@ def _monday(day: date) -> date:
 def _week(monday: date, uploads: int, target: int, *, over: bool) -> Week:
     year, number, _ = monday.isocalendar()
     return Week(year, number, monday, uploads, uploads >= target if over else None)
+
+
+def weeks_ahead(today: date, weeks: int = 12) -> tuple[date, ...]:
+    """The Mondays of the next so many ISO weeks, this one left out."""
+    return tuple(_monday(today) + WEEK * n for n in range(1, weeks + 1))
 
 
 def share_met(weeks: Iterable[Week], *, first: date | None) -> Fraction | None:
@@ -135,17 +157,42 @@ def gaps(days: Iterable[date]) -> Gaps | None:
     return Gaps(total / n, math.sqrt(variance), longest, pairs[lengths.index(longest)][0])
 
 
-def in_hand(finished: int, *, target: int, today: date) -> InHand:
+def filming_rate(
+    filmed: Iterable[date], *, today: date, weeks: int = RATE_WEEKS
+) -> Fraction | None:
+    """Classes filmed a week: those of the last so many weeks, today's included, ÷ that many weeks.
+
+    None where nothing was filmed in them. Over eight weeks: common practice, no source.
+    """
+    first = today - WEEK * weeks
+    count = sum(first < day <= today for day in filmed)
+    return Fraction(count, weeks) if count else None
+
+
+def in_hand(finished: int, *, target: int, today: date, rate: Fraction | None = None) -> InHand:
     """Finished unpublished classes ÷ uploads a week, and the day the last of them goes out.
 
-    Publishing evenly from today, the last of n goes out within n ÷ target weeks: that day is
-    rounded up to a whole one.
+    Publishing evenly from today, the last of n goes out within n ÷ target weeks; while `rate`
+    classes a week are filmed as well, within n ÷ (target − rate). Days are rounded up to whole
+    ones. Classes filmed but not finished are no part of n.
     """
     if target < 1 or finished < 0:
         raise ValueError("Weeks in hand need at least one upload a week, and no fewer than none.")
-    weeks = Fraction(finished, target)
-    last = today + timedelta(days=math.ceil(weeks * 7)) if finished else None
-    return InHand(weeks, last)
+    last = _gone(finished, Fraction(target), today)
+    return InHand(
+        Fraction(finished, target),
+        last,
+        rate,
+        _gone(finished, Fraction(target) - (rate or 0), today),
+    )
+
+
+def _gone(finished: int, a_week: Fraction, today: date) -> date | None:
+    """The day the last of so many is gone at so many a week; None: there is none, or never."""
+    if not finished or a_week <= 0:
+        return None
+    days = math.ceil(finished * 7 / a_week)
+    return today + timedelta(days=min(days, (date.max - today).days))
 
 
 def since_focus(uploads: Iterable[Published], *, today: date) -> tuple[tuple[str, int], ...]:

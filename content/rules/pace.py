@@ -1,4 +1,4 @@
-"""The pace in words, and its weeks as bars to draw."""
+"""The pace in words, and its weeks as bars to draw. Pure."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from coach.scheduling.cadence import InHand, Week
+from coach.scheduling.cadence import RATE_WEEKS, Gaps, InHand, Week
+from coach.scheduling.planner.words import count, past
 
 STEP, BAR, TALLEST, SHORTEST = 10, 7, 36, 2
 
@@ -57,3 +58,48 @@ def in_hand_in_words(in_hand: InHand) -> str:
         return "less than half a week" if in_hand.weeks > Fraction(0) else "nothing"
     number = f"{whole or ''}{'½' if half else ''}"
     return f"{number} week{'' if halves <= 2 else 's'}"
+
+
+def share_in_words(share: Fraction | None) -> str:
+    """ "76 %", rounded down so that a week missed always shows; "" where it is not known."""
+    return f"{int(share * 100)} %" if share is not None else ""
+
+
+def gap_in_words(gaps: Gaps) -> str:
+    """ "3.5 days, give or take 1.2": mean and standard deviation."""
+    if gaps.spread < 0.05:
+        return f"{_short(gaps.mean)} days, always"
+    return f"{_short(gaps.mean)} days, give or take {_short(gaps.spread)}"
+
+
+def rate_in_words(in_hand: InHand) -> str:
+    """ "1.5 a week": classes filmed, over the weeks that the rate is taken from."""
+    if in_hand.rate is None:
+        return f"nothing in the last {count(RATE_WEEKS, 'week')}"
+    return f"{_short(float(in_hand.rate))} a week, over the last {count(RATE_WEEKS, 'week')}"
+
+
+def ends_in_words(in_hand: InHand, today: date) -> str:
+    """When what is in hand runs out, with filming as it goes and without any more."""
+    if in_hand.last_out is None:
+        return "Nothing finished is waiting: what goes out next has still to be made."
+    without = (
+        f"Without filming, the last finished class goes out on {past(in_hand.last_out, today)}"
+    )
+    if in_hand.rate is None:
+        return f"{without}."
+    if in_hand.keeps_up:
+        return f"{without}; at today’s rate of filming you never run out."
+    assert in_hand.ends is not None  # what neither keeps up nor is empty ends
+    return f"{without}; at today’s rate of filming you run out on {past(in_hand.ends, today)}."
+
+
+def ago(days: int | None) -> str:
+    """ "today", "1 day ago", "26 days ago", "never"."""
+    if days is None:
+        return "never"
+    return {0: "today", 1: "1 day ago"}.get(days, f"{days:,} days ago")
+
+
+def _short(number: float) -> str:
+    return f"{number:.1f}".removesuffix(".0")

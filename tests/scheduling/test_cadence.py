@@ -8,7 +8,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from dateutil.rrule import MO, WEEKLY, rrule
+from dateutil.relativedelta import relativedelta
+from dateutil.rrule import DAILY, MO, TH, WEEKLY, rrule
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -17,6 +18,7 @@ from coach.scheduling.cadence import (
     InHand,
     Published,
     Week,
+    filming_rate,
     gaps,
     in_hand,
     iso_weeks,
@@ -24,6 +26,7 @@ from coach.scheduling.cadence import (
     share_met,
     since_focus,
     since_stage,
+    weeks_ahead,
 )
 from coach.scheduling.values import SERVABLE_STAGES, Stage
 
@@ -136,7 +139,122 @@ def test_an_even_pace_has_no_spread() -> None:
 )
 def test_weeks_in_hand(finished: int, target: int, weeks: Fraction, last_out: date | None) -> None:
     found = in_hand(finished, target=target, today=date(2026, 12, 20))
-    assert found == InHand(weeks, last_out)
+    assert found == InHand(weeks, last_out, rate=None, ends=last_out)
+
+
+@pytest.mark.parametrize(
+    ("finished", "target", "rate", "ends"),
+    [
+        # Six go at three a week and one comes in: the last of them is out in 6 ÷ 2 weeks.
+        (6, 3, Fraction(1), date(2027, 1, 10)),
+        (6, 3, None, date(2027, 1, 3)),  # nothing filmed: as without filming
+        (6, 3, Fraction(3), None),
+        (6, 3, Fraction(4), None),
+        (1, 2, Fraction(15, 8), date(2027, 2, 14)),  # an eighth of a class a week: eight weeks
+        (0, 2, Fraction(1), None),
+    ],
+)
+def test_weeks_in_hand_at_todays_rate_of_filming(
+    finished: int, target: int, rate: Fraction | None, ends: date | None
+) -> None:
+    found = in_hand(finished, target=target, today=date(2026, 12, 20), rate=rate)
+    assert (found.rate, found.ends) == (rate, ends)
+    assert found.keeps_up == (finished > 0 and ends is None)
+
+
+@given(st.integers(1, 60), st.integers(1, 7), st.integers(0, 80))
+def test_what_is_in_hand_lasts_until_it_ends_and_no_day_less(
+    finished: int, target: int, eighths: int
+) -> None:
+    """Day by day: `target` ÷ 7 go and `rate` ÷ 7 come, and the first day with none left is told."""
+    today, rate = date(2026, 12, 20), Fraction(eighths, 8)
+    found = in_hand(finished, target=target, today=today, rate=rate)
+    if found.ends is None:
+        assert rate >= target
+        return
+    days = (found.ends - today).days
+    left = [finished - n * (target - rate) / 7 for n in (days - 1, days)]
+    assert left[0] > 0 >= left[1]
+
+
+def test_what_would_last_beyond_the_calendar_ends_with_it() -> None:
+    found = in_hand(10**9, target=1, today=date(2026, 12, 20))
+    assert found.last_out == date.max
+
+
+# Eight weeks up to 20 December are its 20 days, the 30 of November and the last six of October.
+@pytest.mark.parametrize(
+    ("filmed", "rate"),
+    [
+        ([], None),
+        ([date(2026, 10, 25)], None),
+        ([date(2026, 10, 26)], Fraction(1, 8)),
+        ([date(2026, 12, 20)] * 4, Fraction(1, 2)),
+        ([date(2026, 12, 21)], None),
+        ([date(2026, 11, 1), date(2026, 12, 1), date(2026, 9, 1)], Fraction(1, 4)),
+    ],
+)
+def test_the_rate_of_filming_is_of_the_last_eight_weeks(
+    filmed: list[date], rate: Fraction | None
+) -> None:
+    assert filming_rate(filmed, today=date(2026, 12, 20)) == rate
+
+
+@given(MANY_DAYS, DAYS, st.integers(1, 20))
+def test_the_rate_agrees_with_a_count_by_dateutil(
+    filmed: list[date], today: date, weeks: int
+) -> None:
+    window = rrule(DAILY, count=7 * weeks, dtstart=today - relativedelta(weeks=weeks, days=-1))
+    days = {found.date() for found in window}
+    assert max(days) == today
+    count = sum(day in days for day in filmed)
+    assert filming_rate(filmed, today=today, weeks=weeks) == (Fraction(count, weeks) or None)
+
+
+@pytest.mark.parametrize(
+    ("today", "weeks"),
+    [
+        (date(2020, 12, 14), [(2020, 52), (2020, 53), (2021, 1)]),
+        (date(2026, 12, 20), [(2026, 52), (2026, 53), (2027, 1)]),
+        (date(2027, 12, 26), [(2027, 52), (2028, 1), (2028, 2)]),
+        (date(2026, 12, 28), [(2027, 1), (2027, 2), (2027, 3)]),
+    ],
+)
+def test_the_weeks_ahead_cross_the_year(today: date, weeks: list[tuple[int, int]]) -> None:
+    found = weeks_ahead(today, 3)
+    assert [day.isocalendar()[:2] for day in found] == weeks
+    assert {day.weekday() for day in found} == {0}
+
+
+@given(DAYS, st.integers(1, 30))
+def test_the_weeks_ahead_are_dateutils_next_mondays(today: date, weeks: int) -> None:
+    first = today + timedelta(days=1)
+    mondays = rrule(WEEKLY, byweekday=MO, dtstart=first, count=weeks)
+    assert weeks_ahead(today, weeks) == tuple(found.date() for found in mondays)
+
+
+def has_53_weeks(year: int) -> bool:
+    """By the definition that ISO 8601 gives: a year has as many weeks as it has Thursdays."""
+    thursdays = rrule(WEEKLY, byweekday=TH, dtstart=date(year, 1, 1), until=date(year, 12, 31))
+    return len(list(thursdays)) == 53
+
+
+@pytest.mark.parametrize("year", range(2000, 2101))
+def test_every_year_has_the_weeks_that_its_thursdays_give_it(year: int) -> None:
+    """The strip that ends on 28 December, always in the last week, and begins in the first one."""
+    last = date(year, 12, 28)
+    strip = iso_weeks([], target=1, today=last, weeks=53 if has_53_weeks(year) else 52)
+    assert [(week.year, week.number) for week in strip] == [
+        (year, n) for n in range(1, len(strip) + 1)
+    ]
+
+
+def test_the_years_of_53_weeks_are_those_published() -> None:
+    """71 in 400 years; the first of this century from the list in Wikipedia, “ISO week date”
+    (from memory)."""
+    long = [year for year in range(2000, 2400) if has_53_weeks(year)]
+    assert len(long) == 71
+    assert long[:8] == [2004, 2009, 2015, 2020, 2026, 2032, 2037, 2043]
 
 
 @pytest.mark.parametrize(("finished", "target"), [(1, 0), (-1, 2)])
@@ -175,7 +293,8 @@ def test_days_since_each_stage_and_never_where_there_was_none() -> None:
 
 def test_the_whole_pace_of_a_beginner() -> None:
     today = date(2026, 11, 25)
-    found = pace(UPLOADS, finished=3, target=2, today=today, weeks=4)
+    out, filmed = [upload.day for upload in UPLOADS], [date(2026, 11, 1), date(2026, 11, 20)]
+    found = pace(out, finished=3, target=2, today=today, filmed=filmed, weeks=4)
     assert [(week.number, week.uploads, week.met) for week in found.weeks] == [
         (45, 1, False),
         (46, 0, False),
@@ -187,18 +306,23 @@ def test_the_whole_pace_of_a_beginner() -> None:
         pytest.approx(22 / 3), pytest.approx(7.586537784494), 18, date(2026, 11, 2)
     )
     assert found.days_since_last == 1
-    assert found.in_hand == InHand(Fraction(3, 2), date(2026, 12, 6))
+    # Three go at two a week while a quarter comes in: 3 ÷ 1¾ weeks, twelve days.
+    assert found.in_hand == InHand(
+        Fraction(3, 2), date(2026, 12, 6), rate=Fraction(1, 4), ends=date(2026, 12, 7)
+    )
 
 
 def test_gaps_are_those_of_the_weeks_shown() -> None:
-    found = pace(UPLOADS, finished=0, target=2, today=date(2026, 11, 25), weeks=2)
+    out = [upload.day for upload in UPLOADS]
+    found = pace(out, finished=0, target=2, today=date(2026, 11, 25), weeks=2)
     assert found.gaps == Gaps(2.0, 1.0, 3, date(2026, 11, 20))
 
 
 def test_nothing_published_leaves_everything_unknown() -> None:
-    found = pace((), finished=0, target=2, today=date(2026, 11, 25))
+    today = date(2026, 11, 25)
+    found = pace((), finished=0, target=2, today=today)
     assert len(found.weeks) == 26
     assert (found.share_met, found.gaps, found.days_since_last) == (None, None, None)
     assert found.in_hand == InHand(Fraction(0), None)
-    assert found.since_focus == ()
-    assert dict(found.since_stage) == dict.fromkeys(SERVABLE_STAGES)
+    assert since_focus((), today=today) == ()
+    assert dict(since_stage((), today=today)) == dict.fromkeys(SERVABLE_STAGES)
