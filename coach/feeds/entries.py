@@ -1,6 +1,7 @@
 """Rows to calendar values.
 
-Uploads hold classes only: no client, and nothing about one. What is to be done names clients by
+Uploads hold classes only, and the days on which they are made: no client, and nothing about one.
+What is to be done names clients by
 their initials and says nothing of why. The same rows give the same values on the same day, and
 stamps come from the rows alone.
 """
@@ -17,10 +18,13 @@ from django.urls import reverse
 from coach.feeds import queries
 from coach.feeds.ical import Calendar, Entry
 from coach.feeds.models import Kind
-from coach.feeds.queries import ToDo, ToDos
+from coach.feeds.queries import Making, ToDo, ToDos, ToMake
 from coach.practice.models import Practice
-from content.models import FitnessClass, State, Upload
+from coach.scheduling.production import FILM
+from content.models import FitnessClass, State, Upload, Wishes
 from content.rules.classes import hours_in_words, stages_in_words, work_left
+from content.rules.making import act_in_words
+from content.rules.uploads import day_in_words
 
 CANCELLED_KEPT = timedelta(days=60)
 REFRESH = timedelta(hours=1)
@@ -42,7 +46,12 @@ def calendar_of(
     """A feed as it is today; `absolute` makes a web address of a path on this site."""
     if kind is Kind.TODO:
         return todo_calendar(queries.todos(today), practice=practice, absolute=absolute)
-    return uploads_calendar(queries.uploads(), practice=practice, today=today, absolute=absolute)
+    uploads = queries.uploads()
+    making = queries.making(uploads, practice=practice, today=today)
+    return uploads_calendar(
+        uploads, practice=practice, today=today, absolute=absolute, making=making,
+        wishes=queries.wishes(),
+    )  # fmt: skip
 
 
 def uploads_calendar(
@@ -51,10 +60,13 @@ def uploads_calendar(
     practice: Practice,
     today: date,
     absolute: Callable[[str], str],
+    making: Making | None = None,
+    wishes: Wishes | None = None,
 ) -> Calendar:
-    """The feed of upload days.
+    """The feed of upload days, and of the days on which the classes are made.
 
     Cancelled uploads stay in it, marked, for `CANCELLED_KEPT`, so that every program learns it.
+    A step that is done, or is on another filming day, is simply no longer in it.
     """
     zone = ZoneInfo(practice.time_zone)
     entries: list[Entry] = []
@@ -62,10 +74,14 @@ def uploads_calendar(
     for upload in uploads:
         until = _shown_until(upload, zone)
         if until is None or today <= until:
-            entries.append(upload_entry(upload, url=absolute(_page(upload.item))))
+            url = absolute(_page(upload.item))
+            entries.append(upload_entry(upload, url=url, wishes=wishes, zone=zone))
             stamps.append(entries[-1].stamp)
         else:  # leaving the feed changed it too
             stamps.append(datetime.combine(until + timedelta(days=1), time.min, zone))
+    if making:
+        stamps.append(making.stamp)
+        entries += [step_entry(one, practice=practice, absolute=absolute) for one in making.items]
     return Calendar(
         uid=_calendar_uid(Kind.UPLOADS, practice),
         name=f"Uploads · {practice.name}",
@@ -75,22 +91,62 @@ def uploads_calendar(
     )
 
 
-def upload_entry(upload: Upload, *, url: str) -> Entry:
-    """One upload: the whole of its day, with what is still to be done for it."""
+def upload_entry(
+    upload: Upload, *, url: str, wishes: Wishes | None = None, zone: ZoneInfo | None = None
+) -> Entry:
+    """One upload: the whole of its day, with what is still to be done for it.
+
+    The time of day, where she has one, stands in the words: it is when to press the button.
+    """
     item = upload.item
+    timed = wishes if wishes and wishes.publish_at and _comes_out(upload) else None
+    at = [f"At {timed.publish_at:%H:%M}, {zone}."] if timed and zone else []
     return Entry(
         uid=upload.uid,
         summary=f"{_FIRST_WORD.get(State(item.state), 'Publish')}: {item.title}",
-        description="\n".join(_description(item)),
+        description="\n".join([*_description(item), *at]),
         url=url,
         first=upload.day,
         last=upload.day,
         created=upload.created_at,
-        stamp=_changed_at(upload),
+        stamp=max(_changed_at(upload), timed.changed_at) if timed else _changed_at(upload),
         sequence=upload.sequence,
         cancelled=upload.cancelled_at is not None,
         categories=("Uploads",),
     )
+
+
+def _comes_out(upload: Upload) -> bool:
+    done = {State.PUBLISHED, State.WITHDRAWN}
+    return upload.cancelled_at is None and upload.item.state not in done
+
+
+def step_entry(one: ToMake, *, practice: Practice, absolute: Callable[[str], str]) -> Entry:
+    """One step of a class, or one filming day with its classes: the whole of its day.
+
+    A filming day is known by its date: it never moves, its classes come and go.
+    """
+    filming, first = one.step == FILM, one.uploads[0]
+    name = f"filming {one.day} {practice.created_at.isoformat()}"
+    titles = ", ".join(upload.item.title for upload in one.uploads)
+    since = practice.created_at if filming else first.created_at
+    return Entry(
+        uid=uuid5(_CALENDARS, name) if filming else uuid5(first.uid, one.step),
+        summary=f"{act_in_words(one.step, len(one.uploads))}: {titles}",
+        description="\n".join(_when_out(one.uploads)),
+        url=absolute(reverse("uploads:making") if filming else _page(first.item)),
+        first=one.day,
+        last=one.day,
+        created=since,
+        stamp=one.stamp,
+        sequence=_seconds(since, one.stamp),
+        categories=("Making",),
+    )
+
+
+def _when_out(uploads: Iterable[Upload]) -> Iterable[str]:
+    for upload in uploads:
+        yield f"{upload.item.title}: out on {day_in_words(upload.day)}"
 
 
 def todo_calendar(found: ToDos, *, practice: Practice, absolute: Callable[[str], str]) -> Calendar:
@@ -132,7 +188,11 @@ def _sequence(one: ToDo) -> int:
     No number is kept for something worked out. RFC 5546 section 2.1.4 wants one that only rises,
     and rises when the day changes: the day follows from rows, so a change of it has a later stamp.
     """
-    return max(0, int((one.stamp - one.created).total_seconds()))
+    return _seconds(one.created, one.stamp)
+
+
+def _seconds(since: datetime, until: datetime) -> int:
+    return max(0, int((until - since).total_seconds()))
 
 
 def _description(item: FitnessClass) -> Iterable[str]:

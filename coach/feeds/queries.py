@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.db.models import Max
@@ -29,9 +31,11 @@ from clients.queries import initials, letters_running_out
 from coach.diary.queries import reassessments
 from coach.feeds import rules
 from coach.feeds.models import FeedAddress, Kind
-from coach.practice.models import User
+from coach.practice.models import Practice, User
 from coach.practice.permissions import Access, Fact, access, may
-from content.models import Upload
+from coach.scheduling.production import FILM, standing_since
+from content.models import Upload, Wishes
+from content.queries.making import InMaking, changes, in_making
 
 EVERY_LETTER_DAYS = 3660  # ten years
 
@@ -69,6 +73,67 @@ def address_behind(token: str) -> FeedAddress | None:
 def uploads() -> list[Upload]:
     """Every upload with its class and series, in one query; entries.py says which are shown."""
     return list(Upload.objects.select_related("item__series").order_by("day", "pk"))
+
+
+@dataclass(frozen=True, slots=True)
+class ToMake:
+    """One step of one class on its day, or a filming day with all its classes, by publish day.
+
+    `stamp`: when anything last changed that it tells, be it by time alone.
+    """
+
+    step: str
+    day: date
+    uploads: tuple[Upload, ...]
+    stamp: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """All steps to come; `stamp`: when something last changed in them, or left them."""
+
+    items: tuple[ToMake, ...]
+    stamp: datetime
+
+
+def making(uploads: Iterable[Upload], *, practice: Practice, today: date) -> Making:
+    """Every step to come of the classes that have a day; a constant number of queries."""
+    zone = ZoneInfo(practice.time_zone)
+    found = in_making(today)
+    rows = changes(found, uploads, since=practice.created_at)
+    moved = {
+        pk: datetime.combine(day, time.min, zone)
+        for pk, day in standing_since(found.makings, found.calendar, found.leads).items()
+    }
+    # Filming is shared out among all that wait for it: what of it changed, changed for each.
+    waiting = {one.id for one in found.makings if FILM not in one.done}
+    filming = max([rows.every, *(at for pk, at in moved.items() if pk in waiting)])
+    stamps = {
+        pk: max(
+            rows.every if pk in waiting else max(rows.shared, rows.own[pk]),
+            moved.get(pk, practice.created_at),
+        )
+        for pk in found.uploads
+    }
+    return Making(tuple(_to_make(found, stamps, filming)), max([rows.every, *moved.values()]))
+
+
+def _to_make(found: InMaking, stamps: dict[int, datetime], filming: datetime) -> Iterator[ToMake]:
+    films: dict[date, list[Upload]] = defaultdict(list)
+    for at in found.steps:
+        upload = found.uploads[at.making]
+        if at.step == FILM:
+            films[at.day].append(upload)
+        else:
+            yield ToMake(at.step, at.day, (upload,), stamps[at.making])
+    for day, uploads in films.items():
+        uploads.sort(key=lambda upload: (upload.day, upload.pk))
+        yield ToMake(FILM, day, tuple(uploads), filming)
+
+
+def wishes() -> Wishes | None:
+    """How she wants to publish, if she has said."""
+    return Wishes.objects.first()
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def test_where_there_are_no_bytes_it_prints_text(owner: User) -> None:
     factories.upload(date(2026, 12, 8), factories.fitness_class("Core and calm"))
     out = io.StringIO()
     call_command("feed", "uploads", stdout=out)
-    (event,) = icalendar.Calendar.from_ical(out.getvalue().encode()).events
+    *_, event = icalendar.Calendar.from_ical(out.getvalue().encode()).events
     assert str(event["SUMMARY"]) == "Publish: Core and calm"
     assert str(event["URL"]).startswith("http://127.0.0.1:8000/classes/")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 import icalendar
@@ -37,6 +37,7 @@ def feed(today: date = date(2026, 12, 3), **changes: Any) -> Calendar:
         practice=place,
         today=today,
         absolute=lambda path: f"https://coach.example{path}",
+        wishes=queries.wishes(),
     )
 
 
@@ -70,6 +71,19 @@ def test_an_upload_is_an_all_day_entry_on_its_day() -> None:
         cancelled=False,
         categories=("Uploads",),
     )
+
+
+def test_the_time_of_day_stands_in_the_words_of_what_still_comes_out() -> None:
+    factories.wishes(publish_at=time(7, 30), created_at=LATER, changed_at=LATER)
+    placed()
+    assert entry().description.endswith("Still to do: schedule it.\nAt 07:30, Europe/Dublin.")
+    assert (entry().stamp, entry().sequence) == (LATER, 0)
+
+
+def test_what_is_out_has_no_time_of_day_any_more() -> None:
+    factories.wishes(publish_at=time(7, 30), created_at=LATER, changed_at=LATER)
+    placed(item=made(state="published"))
+    assert ("At 07:30" in entry().description, entry().stamp) == (False, MADE)
 
 
 @pytest.mark.parametrize(

@@ -13,14 +13,15 @@ from clients.rules.roster import Line
 from coach.billing.queries.invoices import open_bills
 from coach.practice.permissions import Access, Fact, may
 from coach.scheduling.planner.words import number
-from coach.today.queries import told
+from coach.today.queries import making, told
 from coach.today.queries.items import Item
 from coach.today.queries.safety import roster_lines, safety
-from content.models import State, Upload
+from content.models import Rhythm, State, Upload
 from content.queries import planning
+from content.queries.making import in_making
 from content.queries.month import details_of
 from content.queries.pace import pace_page
-from content.rules.months import Month, open_days
+from content.rules.months import Month, free_places, open_days
 from content.rules.uploads import day_in_words
 
 NEXT_UPLOADS = 3
@@ -32,6 +33,7 @@ class TodayPage:
     """All that the first page prints; a part that the reader may not see is empty."""
 
     uploads: tuple[Item, ...]
+    filming: tuple[Item, ...]
     needs: tuple[Item, ...]
     first_steps: tuple[Item, ...]
     in_hand: str
@@ -42,13 +44,16 @@ def today_page(user: Any, *, today: date) -> TodayPage:
     """What a person may see of today. The number of queries does not depend on the rows."""
     sees_content = may(user, Fact.CONTENT)
     uploads = planning.standing_uploads() if sees_content else []
+    to_make = in_making(today) if sees_content else None
     lines = roster_lines(user, today)
     return TodayPage(
         uploads=tuple(_next(uploads, today)),
+        filming=tuple(making.filming(to_make)) if to_make else (),
         needs=(
             *safety(user, lines, today),
             *told.enquiries(user, today),
             *_overdue(uploads, today),
+            *(making.late(to_make) if to_make else ()),
             *_bills(user, today),
             *_unplanned(user, uploads, today),
         ),
@@ -88,13 +93,14 @@ def _unplanned(user: Any, uploads: list[Upload], today: date) -> Iterator[Item]:
     """The first month with free publish days within the next weeks."""
     if not may(user, Fact.CONTENT, Access.CHANGE):
         return
-    wanted = planning.wishes().weekdays
-    closed = planning.all_days_off()
+    wanted = planning.wishes()
+    weekdays, closed = planning.publish_weekdays(wanted), planning.all_days_off()
+    a_week = wanted.a_week if wanted.rhythm == Rhythm.A_WEEK else None
     taken = {upload.day for upload in uploads}
     for month in (Month.of(today), Month.of(today + timedelta(days=PLAN_AHEAD_DAYS))):
-        free = open_days(month, today=today, weekdays=wanted, days_off=closed, taken=taken)
-        if free:
-            days = f"{number(len(free))} publish day{'' if len(free) == 1 else 's'} free"
+        free = open_days(month, today=today, weekdays=weekdays, days_off=closed, taken=taken)
+        if places := free_places(free, taken, a_week):
+            days = f"{number(places)} publish day{'' if places == 1 else 's'} free"
             note = f"{days.capitalize()}, the first in {(free[0] - today).days} days."
             yield Item(
                 free[0],
@@ -131,7 +137,7 @@ def _first_steps(user: Any, lines: list[Line], uploads: list[Upload]) -> Iterato
             "add",
             "Finished ones and ideas: a month is planned from them.",
         )
-    if not planning.wishes().weekdays:
+    if not planning.wishes().target:
         yield Item(
             "first",
             "Say your wishes",
