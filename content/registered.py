@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.practice.permissions import Fact
-from coach.practice.registry import Room, Section
+from coach.practice.registry import Room, Section, Setting
 from coach.practice.registry import register as _register
 from content.models import (
     Away,
@@ -107,6 +107,14 @@ def register() -> None:
             sections=(
                 Section("Uploads", "uploads:now", 20, Fact.CONTENT, ("uploads",)),
                 Section("Classes", "classes:shelf", 30, Fact.CONTENT, ("classes",)),
+            ),
+            settings=(
+                Setting(
+                    "Checklist",
+                    "What is looked at when a class is outlined, filmed, edited and scheduled.",
+                    "uploads:checklist",
+                    Fact.CONTENT,
+                ),
             ),
             titles=published_titles,
             given=given,

@@ -7,7 +7,7 @@ from datetime import date
 from django.urls import path, register_converter
 
 from content.rules.months import Month
-from content.views import month
+from content.views import away, making, month, pace, plans
 
 
 class MonthInAddress:
@@ -41,8 +41,18 @@ app_name = "uploads"
 urlpatterns = [
     path("", month.now, name="now"),
     path("wishes/", month.wishes, name="wishes"),
+    path("pace/", pace.pace, name="pace"),
+    path("away/", away.away, name="away"),
+    path("away/<int:pk>/back/", away.back, name="away_back"),
+    path("making/", making.making, name="making"),
+    path("making/<int:pk>/check/", making.check, name="check"),
+    path("checklist/", making.checklist, name="checklist"),
+    path("checklist/keep/", making.keep_check_item, name="keep_check_item"),
+    path("checklist/<slug:code>/retire/", making.retire_check_item, name="retire_check_item"),
     path("<month:month>/", month.month, name="month"),
     path("<month:month>/propose/", month.propose, name="propose"),
+    path("<month:month>/pin/", month.pin, name="pin"),
+    path("<month:month>/unpin/<day:day>/", month.unpin, name="unpin"),
     path("<month:month>/accept/", month.accept, name="accept"),
     path("<month:month>/drop/", month.drop, name="drop"),
     path("<month:month>/put/<day:day>/", month.put_on, name="put_on"),
@@ -51,4 +61,12 @@ urlpatterns = [
     path("<month:month>/place/", month.place, name="place"),
     path("<month:month>/days-off/", month.add_day_off, name="add_day_off"),
     path("<month:month>/days-off/<int:pk>/remove/", month.remove_day_off, name="remove_day_off"),
+    path("<month:month>/plans/", plans.earlier, name="earlier"),
+    path("<month:month>/plans/<int:number>/", plans.earlier_plan, name="earlier_plan"),
+    path("<month:month>/plans/<int:number>/restore/", plans.restore_plan, name="restore_plan"),
+    path(
+        "<month:month>/plans/<int:number>/take-back/",
+        plans.take_back_plan,
+        name="take_back_plan",
+    ),
 ]

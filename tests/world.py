@@ -25,7 +25,7 @@ from coach.practice import files
 from coach.practice.audit import SYSTEM
 from coach.practice.models import User
 from coach.practice.permissions import Role
-from content.models import Proposal
+from content.models import Away, EarlierPlan, Proposal
 from content.rules.months import Month
 from tests import factories
 from tests import factories_clearance as health
@@ -67,8 +67,16 @@ def _uploads() -> dict[str, Any]:
         slots=[slot],
         fingerprint="x",
     )
+    planned = {"month": date(2027, 1, 1), "status": "optimal", "value": 1, "bound": 1}
+    EarlierPlan.objects.create(number=1, what="made", slots=[slot], **planned)
+    taken = factories.upload(date(2027, 1, 16)).pk
+    EarlierPlan.objects.create(number=2, what="accepted", slots=[slot], uploads=[taken], **planned)
     return {
         "month": Month(2027, 1),
+        "plan": 1,
+        "accepted plan": 2,
+        "away": Away.objects.create(first=date(2027, 1, 18), last=date(2027, 1, 19)).pk,
+        "check item": "sound-checked",
         "proposed day": date(2027, 1, 5),
         "upload": factories.upload(date(2027, 1, 9)).pk,
         "day off": factories.day_off(date(2027, 1, 20)).pk,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import uuid
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from django.db import transaction
 
@@ -163,7 +163,10 @@ def _stages(words: str) -> list[str]:
 
 
 def _wishes(today: date) -> None:
-    Wishes.objects.create(pk=1, weekdays=[1, 5], minutes_a_week=8 * 60, lead_days=2)
+    Wishes.objects.create(
+        pk=1, weekdays=[1, 5], publish_at=time(7, 30), minutes_a_week=8 * 60, lead_days=2,
+        film_weekdays=[2], films_a_day=3, mix={"core": 20, "pelvic floor": 20},
+    )  # fmt: skip
     # Late enough in the month that none of the uploads above can stand on it.
     DayOff.objects.create(day=Month.of(today).next.first.replace(day=20), why="family")
 

@@ -19,6 +19,7 @@ from content.rules.quiet import loud_words
 
 ALL_STAGES = "all"
 SERIES_LIST = "series-titles"
+_WHEN = ("not_before", "not_after", "wanted_soon")
 _STAGES = [(str(stage), stage.label) for stage in SERVABLE_STAGES]
 _EFFORT = [(str(n), f"{n}, {words}") for n, words in enumerate(rules.EFFORT_WORDS)]
 _MAKING = (State.IDEA, State.OUTLINED, State.FILMED, State.EDITED)
@@ -110,6 +111,11 @@ class ClassForm(forms.Form):
             ("invalid", "min_value"), "A part is a whole number: 1, 2, 3."
         ),
     )
+    not_before = day_field("Not before", required=False)
+    not_after = day_field("Not after", required=False)
+    wanted_soon = forms.BooleanField(
+        label="Wanted soon: a plan puts it early in the month", required=False
+    )
     for_quiet = forms.ChoiceField(
         label="Nothing in it mentions or shows a baby, a bump or a birth",
         required=False,
@@ -150,6 +156,9 @@ class ClassForm(forms.Form):
             "effort": "" if item.effort is None else str(item.effort),
             "series": item.series.title if item.series else "",
             "part": item.part,
+            "not_before": item.not_before,
+            "not_after": item.not_after,
+            "wanted_soon": item.wanted_soon,
             "for_quiet": item.for_quiet,
             "note": item.note,
         }
@@ -195,6 +204,7 @@ class ClassForm(forms.Form):
         self._check_quiet(given.get("for_quiet", ""), given.get("title", ""))
         self._check_hours(given)
         self._check_series(given.get("series", ""), given.get("part"))
+        self._check_days(given.get("not_before"), given.get("not_after"))
         if "published_on" in self.fields:
             self._check_published(given.get("state"), given.get("published_on"))
 
@@ -218,6 +228,11 @@ class ClassForm(forms.Form):
             if holder := queries.holder_of_part(series, part, besides=besides):
                 self.add_error("part", f"Part {part} is already “{holder}”.")
 
+    def _check_days(self, first: date | None, last: date | None) -> None:
+        if first and last and last < first:
+            words = upload_rules.day_in_words(first)
+            self.add_error("not_after", f"That is before {words}, the first day it may come out.")
+
     def _check_published(self, state: str | None, day: date | None) -> None:
         if state is None or "published_on" in self.errors:
             return
@@ -232,7 +247,7 @@ class ClassForm(forms.Form):
     def values(self) -> dict[str, Any]:
         """The arguments of the actions."""
         given = dict(self.cleaned_data)
-        same = ("title", "state", "focus", "minutes", "note", "for_quiet")
+        same = ("title", "state", "focus", "minutes", "note", "for_quiet", *_WHEN)
         return {
             **{name: given[name] for name in same},
             "effort": given["effort"],

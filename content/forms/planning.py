@@ -1,19 +1,15 @@
-"""Forms of the month page: wishes, a day off, a class onto a day, a move."""
+"""Forms of the month page: what to accept, a day off, a class onto a day, a pin, a move."""
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django import forms
 
 from content.forms.fields import day_field
-from content.models import DayOff, FitnessClass, Preference, Wishes
+from content.models import DayOff, FitnessClass
 from content.queries import planning
-from content.rules.classes import hours_to_type, minutes_from_hours
-from content.rules.months import WEEKDAYS
-
-_DAYS = [(str(number), name) for number, name in enumerate(WEEKDAYS)]
-_MOST_MINUTES_A_WEEK = 100 * 60
 
 
 class DayForm(forms.Form):
@@ -55,53 +51,30 @@ class PlaceForm(forms.Form):
         field.queryset = FitnessClass.objects.filter(pk__in=free)
 
 
-class WishesForm(forms.Form):
-    """How she wants to publish."""
+class PinForm(PlaceForm):
+    """Keep a class on a day of the proposal."""
 
-    weekdays = forms.MultipleChoiceField(
-        label="Publish on",
-        choices=_DAYS,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Choose at least one day of the week."},
-    )
-    hours_a_week = forms.CharField(
-        label="Hours a week for making classes",
-        max_length=10,
-        help_text="Outlining, filming and editing together. Like 8 or 7:30.",
-    )
-    lead_days = forms.IntegerField(
-        label="Days between finished and published",
-        min_value=0,
-        max_value=60,
-        help_text="For captions, the description and a second look.",
-    )
-    preference = forms.ChoiceField(
-        label="What matters more", choices=Preference.choices, widget=forms.RadioSelect
+
+class AcceptForm(forms.Form):
+    """Which days of a proposal to accept: all, unless `some` is sent; then those ticked."""
+
+    some = forms.BooleanField(required=False)
+    day = forms.TypedMultipleChoiceField(
+        required=False,
+        coerce=date.fromisoformat,
+        error_messages={"invalid_choice": "There is nothing proposed on that day any more."},
     )
 
-    @staticmethod
-    def initial_from(wishes: Wishes) -> dict[str, Any]:
-        """What the form shows for her wishes so far."""
-        return {
-            "weekdays": [str(day) for day in wishes.weekdays],
-            "hours_a_week": hours_to_type(wishes.minutes_a_week),
-            "lead_days": wishes.lead_days,
-            "preference": wishes.preference,
-        }
+    def __init__(self, *args: Any, proposed: list[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.proposed = proposed
+        field: Any = self.fields["day"]
+        field.choices = [(day, day) for day in proposed]
 
-    def clean_weekdays(self) -> list[int]:
-        return sorted(int(day) for day in self.cleaned_data["weekdays"])
-
-    def clean_hours_a_week(self) -> int:
-        try:
-            minutes = minutes_from_hours(self.cleaned_data["hours_a_week"])
-        except ValueError as error:
-            raise forms.ValidationError(str(error)) from None
-        if minutes > _MOST_MINUTES_A_WEEK:
-            raise forms.ValidationError("At most 100 hours.")
-        return minutes
-
-    def values(self) -> dict[str, Any]:
-        """The cleaned fields as the model has them."""
-        kept = dict(self.cleaned_data)
-        return {"minutes_a_week": kept.pop("hours_a_week"), **kept}
+    def clean(self) -> None:
+        if self.errors:
+            return
+        if not self.cleaned_data["day"]:
+            if self.cleaned_data["some"]:
+                self.add_error("day", "Tick what you accept first.")
+            self.cleaned_data["day"] = [date.fromisoformat(day) for day in self.proposed]

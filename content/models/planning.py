@@ -109,7 +109,7 @@ class Away(Stamped):
     """Days away, planned or not: what was moved for them, so that it can be taken back.
 
     `days`: the days off made for it; `moved`: [{"upload", "from", "to"}], "to" None for one that
-    found no day and was taken off.
+    found no day and was taken off, and once taken back "kept" for why one did not go back.
     """
 
     first = models.DateField()
@@ -137,8 +137,9 @@ class Away(Stamped):
 
 
 class _Planned(Stamped):
-    """What a plan came to. `slots`: [{"day", "class", "reasons", "pinned"}]; `pins`: [{"day",
-    "class"}]; `unmet`, `conflict` and `better` (than the greedy plan) are sentences.
+    """What a plan came to. `slots`: [{"day", "class", "reasons", "pinned", "was"}], `was` its day
+    in the plan before, None for new; `pins`: [{"day", "class"}]; `unmet`, `conflict` and `better`
+    (than the greedy plan) are sentences.
     """
 
     status = models.CharField(max_length=12)

@@ -5,79 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from content.models import DayOff, FitnessClass, Proposal, State, Upload, Wishes
+from coach.scheduling.planner import broken_rules
+from content.models import DayOff, EarlierPlan, FitnessClass, Proposal, State, Upload, Wishes
 from content.queries import planning
+from content.queries.month_days import Shown, Week, details_of, proposed_in, weeks_of
 from content.queries.pace import PacePage, pace_page
 from content.rules import plan_words as words
-from content.rules.classes import hours_in_words, stages_in_words
 from content.rules.months import Month
 
+__all__ = ["MonthPage", "Pinned", "details_of", "month_page", "series_out_of_order"]
+
+_MOST_COLUMNS = 4  # of weekdays with classes that fit beside the reasons
+
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """A class on a day. `upload` is None while it is only proposed."""
+class Pinned:
+    """A pin of the proposal. `kept`: the plan has the class on that day."""
 
     day: date
-    item: FitnessClass
-    upload: Upload | None
-    details: str
-    reasons: tuple[str, ...] = ()
-    overdue: bool = False
-
-    @property
-    def published(self) -> bool:
-        return self.item.state == State.PUBLISHED
-
-    @property
-    def first_reason(self) -> str:
-        return self.reasons[0] if self.reasons else ""
-
-    @property
-    def more_reasons(self) -> tuple[str, ...]:
-        return self.reasons[1:]
-
-    @property
-    def movable(self) -> bool:
-        """What is out stays where it was, for the history's sake."""
-        return not self.published
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """One cell. `free` is a publish day still to come with nothing on it."""
-
-    day: date
-    in_month: bool
-    off: DayOff | None
-    shown: tuple[Shown, ...]
-    free: bool
-    past: bool
-
-    @property
-    def can_take(self) -> bool:
-        """Whether a class can be dropped here."""
-        return not (self.off or self.past)
-
-    @property
-    def classes(self) -> str:
-        """How the cell is drawn: outside the month, a day off, nothing on it."""
-        idle = not (self.off or self.shown or self.free)
-        marks = {"out": not self.in_month, "off": bool(self.off), "idle": idle}
-        return " ".join(name for name, on in marks.items() if on)
-
-
-@dataclass(frozen=True, slots=True)
-class Week:
-    """An ISO 8601 week with how many uploads stand or are proposed in it, of how many wanted."""
-
-    number: int
-    days: tuple[Day, ...]
-    count: int
-    wanted: int
-
-    @property
-    def words(self) -> str:
-        return words.week_in_words(self.count, self.wanted)
+    title: str
+    kept: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,17 +36,39 @@ class MonthPage:
     wishes: Wishes
     proposal: Proposal | None
     proposed: tuple[Shown, ...]
+    pins: tuple[Pinned, ...]
     stale: bool
     open_slots: int
     placeable: tuple[FitnessClass, ...]
     days_off: tuple[DayOff, ...]
     out_of_order: tuple[str, ...]
     left_out: tuple[str, ...]
+    earlier: int
+    before: int | None
     pace: PacePage | None
+
+    @property
+    def crowded(self) -> bool:
+        """Whether so many weekdays hold classes that the days need the width of the page."""
+        days = (day for week in self.weeks for day in week.days)
+        return len({day.day.weekday() for day in days if day.shown}) > _MOST_COLUMNS
 
     @property
     def unmet(self) -> tuple[str, ...]:
         return tuple(self.proposal.unmet) if self.proposal else ()
+
+    @property
+    def conflict(self) -> tuple[str, ...]:
+        return tuple(self.proposal.conflict) if self.proposal else ()
+
+    @property
+    def better(self) -> tuple[str, ...]:
+        """What the plan has over one made slot by slot."""
+        return tuple(self.proposal.better) if self.proposal and self.proposed else ()
+
+    @property
+    def changed(self) -> tuple[str, ...]:
+        return tuple(self.proposal.changed) if self.proposal else ()
 
     @property
     def can_plan(self) -> bool:
@@ -109,7 +78,8 @@ class MonthPage:
     @property
     def summary(self) -> str:
         """The line under the month's name."""
-        best = self.proposal is not None and self.proposal.status == "optimal"
+        if self.conflict:
+            return "no plan can keep all of your wishes"
         standing = sum(
             1
             for week in self.weeks
@@ -117,7 +87,15 @@ class MonthPage:
             for one in day.shown
             if day.in_month and one.upload
         )
-        return words.month_in_words(standing, len(self.proposed), best=best)
+        return words.month_in_words(standing, len(self.proposed), quality=self.quality)
+
+    @property
+    def quality(self) -> str:
+        """How good the proposal is; nothing is said once it answers another question."""
+        if self.proposal is None or self.stale:
+            return ""
+        found = self.proposal
+        return words.quality_in_words(found.status, found.value, found.bound)
 
     @property
     def accept_label(self) -> str:
@@ -130,38 +108,42 @@ class MonthPage:
 
 def month_page(month: Month, *, today: date) -> MonthPage:
     """Everything about a month. The number of queries does not depend on what it holds."""
-    asked = planning.problem(month, today=today)
-    proposal = planning.proposal_of(month)
-    free = planning.placeable()
-    standing = planning.standing_uploads()
-    proposed = _proposed(proposal, {item.pk: item for item in free})
-    off = planning.days_off(month)
-    wishes = planning.wishes()
-    shown = [*(_standing(upload, today) for upload in standing), *proposed]
-    open_slots = set(asked.slots) - {one.day for one in proposed}
-    days = _days(month, shown, off, open_slots, today)
+    at = planning.ground(month)
+    proposal = at.proposal
+    proposed = proposed_in(proposal, {item.pk: item for item in at.placeable})
+    earlier = list(EarlierPlan.objects.filter(month=month.first).values_list("number", "what"))
+    made = [number for number, what in earlier if what == "made"]
+    open_slots = at.slots(today)
     return MonthPage(
         month=month,
-        weeks=tuple(_week(row, days, len(wishes.weekdays)) for row in month.weeks()),
-        wishes=wishes,
-        proposal=proposal if proposal and (proposed or proposal.unmet) else None,
+        weeks=weeks_of(at, proposed, today),
+        wishes=at.wishes,
+        proposal=proposal if proposal and _says_something(proposal, proposed) else None,
         proposed=proposed,
-        stale=proposal is not None and planning.fingerprint(asked) != proposal.fingerprint,
-        open_slots=len(asked.slots),
-        placeable=tuple(free),
-        days_off=tuple(one for one in off if Month.of(one.day) == month),
-        out_of_order=tuple(series_out_of_order(standing)),
-        left_out=tuple(item.title for item in free if not planning.hours_known(item)),
+        pins=_pins(at, proposed),
+        stale=proposal is not None and _is_stale(at, proposal, today),
+        open_slots=len(open_slots),
+        placeable=tuple(at.placeable),
+        days_off=tuple(one for one in at.days_off if Month.of(one.day) == month),
+        out_of_order=tuple(series_out_of_order(at.uploads)),
+        left_out=tuple(item.title for item in at.placeable if not planning.hours_known(item)),
+        earlier=len(earlier),
+        before=max(made, default=None),
         pace=pace_page(today=today),
     )
 
 
-def details_of(item: FitnessClass) -> str:
-    """The quiet line under a title: focus, length, whom it suits, what is still to do."""
-    parts = [item.get_focus_display(), f"{item.minutes} min", stages_in_words(item.stages)]
-    if item.minutes_of_work:
-        parts.append(f"{hours_in_words(item.minutes_of_work)} to do")
-    return " · ".join(parts)
+def _says_something(proposal: Proposal, proposed: tuple[Shown, ...]) -> bool:
+    return bool(proposed or proposal.unmet or proposal.conflict or proposal.changed)
+
+
+def _is_stale(at: planning.Ground, proposal: Proposal, today: date) -> bool:
+    """Whether what is asked has changed since, or the time left no longer allows the plan."""
+    asked = planning.problem_on(at, today=today)
+    if planning.fingerprint(asked) != proposal.fingerprint:
+        return True
+    placement = {date.fromisoformat(slot["day"]): slot["class"] for slot in proposal.slots}
+    return bool(placement) and bool(broken_rules(asked, placement))
 
 
 def series_out_of_order(uploads: list[Upload]) -> list[str]:
@@ -180,48 +162,11 @@ def series_out_of_order(uploads: list[Upload]) -> list[str]:
     return sentences
 
 
-def _standing(upload: Upload, today: date) -> Shown:
-    overdue = upload.day < today and upload.item.state != State.PUBLISHED
-    return Shown(upload.day, upload.item, upload, details_of(upload.item), overdue=overdue)
-
-
-def _proposed(proposal: Proposal | None, items: dict[int, FitnessClass]) -> tuple[Shown, ...]:
-    """Proposed classes that can still be placed, by day."""
+def _pins(at: planning.Ground, proposed: tuple[Shown, ...]) -> tuple[Pinned, ...]:
+    titles = {item.pk: item.title for item in at.placeable}
+    there = {(one.day, one.item.pk) for one in proposed}
+    kept = at.proposal.pins if at.proposal else []
+    days = ((date.fromisoformat(pin["day"]), pin["class"]) for pin in kept)
     return tuple(
-        Shown(
-            day=date.fromisoformat(slot["day"]),
-            item=items[slot["class"]],
-            upload=None,
-            details=details_of(items[slot["class"]]),
-            reasons=tuple(slot["reasons"]),
-        )
-        for slot in (proposal.slots if proposal else [])
-        if slot["class"] in items
+        Pinned(day, titles[pk], (day, pk) in there) for day, pk in sorted(days) if pk in titles
     )
-
-
-def _days(
-    month: Month, shown: list[Shown], off: list[DayOff], free: set[date], today: date
-) -> dict[date, Day]:
-    by_day: dict[date, list[Shown]] = {}
-    for one in shown:
-        by_day.setdefault(one.day, []).append(one)
-    closed = {one.day: one for one in off}
-    return {
-        day: Day(
-            day=day,
-            in_month=Month.of(day) == month,
-            off=closed.get(day),
-            shown=tuple(by_day.get(day, ())),
-            free=day in free,
-            past=day < today,
-        )
-        for week in month.weeks()
-        for day in week
-    }
-
-
-def _week(row: list[date], days: dict[date, Day], wanted: int) -> Week:
-    cells = tuple(days[day] for day in row)
-    count = sum(len(cell.shown) for cell in cells)
-    return Week(number=row[0].isocalendar().week, days=cells, count=count, wanted=wanted)

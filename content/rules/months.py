@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import calendar
+from collections import Counter
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -77,3 +78,53 @@ def open_days(
         for day in month.days()
         if day > today and day.weekday() in weekdays and day not in closed
     )
+
+
+def free_places(days: Collection[date], taken: Iterable[date], a_week: int | None) -> int:
+    """How many more uploads open days are for: each one, or with so many a week what each ISO week
+    still lacks.
+    """
+    if a_week is None:
+        return len(days)
+    open_in, standing = (Counter(day.isocalendar()[:2] for day in some) for some in (days, taken))
+    return sum(min(many, max(0, a_week - standing[week])) for week, many in open_in.items())
+
+
+def closed_days(
+    month: Month,
+    *,
+    today: date,
+    weekdays: Collection[int],
+    days_off: Collection[date],
+    taken: Collection[date],
+) -> tuple[tuple[date, str], ...]:
+    """The days of a month to come that `open_days` leaves out, each with the reason."""
+
+    def why(day: date) -> str:
+        if day in taken:
+            return "an upload stands there"
+        if day in days_off:
+            return "a day off"
+        return "" if day.weekday() in weekdays else "no publish day of yours"
+
+    return tuple((day, why(day)) for day in month.days() if day > today and why(day))
+
+
+def film_days(
+    month: Month, *, today: date, weekdays: Collection[int], days_off: Collection[date]
+) -> tuple[date, ...]:
+    """The filming days from tomorrow to the month's end that are no day off."""
+    count = max(0, (month.last - today).days)
+    coming = (today + timedelta(days=n) for n in range(1, count + 1))
+    return tuple(day for day in coming if day.weekday() in weekdays and day not in days_off)
+
+
+def most_of(share: int, uploads: int, standing: int) -> int:
+    """How many more of a focus a month takes: its share in per cent of all uploads of the month,
+    rounded up, less those that stand already."""
+    return max(0, -(-share * uploads // 100) - standing)
+
+
+def most_days_between(a_week: int) -> int:
+    """The most days from one upload to the next that so many a week, every week, leave room for."""
+    return 7 // a_week

@@ -25,6 +25,7 @@ from content.forms.shelf import ShelfForm
 from content.models import FitnessClass
 from content.queries import classes as queries
 from content.queries.class_page import class_page, corrections_of, found, live_upload
+from content.queries.making import class_making
 from content.queries.pace import pace_page
 from content.queries.suits import sent_of
 
@@ -278,6 +279,7 @@ def _detail_page(
         "page": page,
         "item": page.item,
         "line": page.line,
+        "making": class_making(item, today=today(request)),
         "place_form": bound.get("PlaceForm") or PlaceForm(),
         "publish_form": bound.get("PublishForm")
         or PublishForm(initial={"published_day": page.day_out}),

@@ -18,7 +18,8 @@ from coach.practice.http import Request, today
 from coach.practice.permissions import Access, Fact, requires
 from content.actions import planning as actions
 from content.actions import uploads
-from content.forms.planning import DayForm, DayOffForm, PlaceForm, WishesForm
+from content.forms.planning import AcceptForm, DayForm, DayOffForm, PinForm, PlaceForm
+from content.forms.wishes import WishesForm
 from content.models import DayOff, Proposal, Upload
 from content.queries import planning
 from content.queries.month import month_page
@@ -48,20 +49,47 @@ def month(request: Request, month: Month) -> HttpResponse:
 def propose(request: Request, month: Month) -> HttpResponse:
     """Plan the month; what was proposed before is replaced, what stands is not."""
     actions.propose(by=actor_of(request), month=month, today=today(request))
-    return _back(request, month)
+    return _back(request, month, planned=True)
+
+
+@require_POST
+@_change
+def pin(request: Request, month: Month) -> HttpResponse:
+    """Keep a class on a day and plan the rest anew."""
+    form = PinForm(request.POST)
+    if not form.is_valid():
+        return _refuse(request, month, form)
+    return _try(
+        request,
+        month,
+        lambda: actions.pin(
+            by=actor_of(request), month=month, today=today(request), **form.cleaned_data
+        ),
+        planned=True,
+    )
+
+
+@require_POST
+@_change
+def unpin(request: Request, month: Month, day: date) -> HttpResponse:
+    """Let a pinned class go where it fits best."""
+    return _try(
+        request,
+        month,
+        lambda: actions.unpin(by=actor_of(request), month=month, day=day, today=today(request)),
+        planned=True,
+    )
 
 
 @require_POST
 @_change
 def accept(request: Request, month: Month) -> HttpResponse:
-    """Accept everything proposed, or the one day named, or that one on another day."""
+    """Accept everything proposed, or the days that are ticked: those the form names."""
     proposal = _proposal(month)
-    chosen = [date.fromisoformat(slot["day"]) for slot in proposal.slots]
-    if "day" in request.POST:
-        form = DayForm(request.POST)
-        if not form.is_valid():
-            return _refuse(request, month, form)
-        chosen = [form.cleaned_data["day"]]
+    form = AcceptForm(request.POST, proposed=[slot["day"] for slot in proposal.slots])
+    if not form.is_valid():
+        return _refuse(request, month, form)
+    chosen = form.cleaned_data["day"]
     return _try(
         request,
         month,
@@ -99,7 +127,9 @@ def leave_out(request: Request, month: Month, day: date) -> HttpResponse:
     return _try(
         request,
         month,
-        lambda: actions.leave_out(by=actor_of(request), proposal=proposal, day=day),
+        lambda: actions.leave_out(
+            by=actor_of(request), proposal=proposal, day=day, today=today(request)
+        ),
     )
 
 
@@ -153,12 +183,13 @@ def remove_day_off(request: Request, month: Month, pk: int) -> HttpResponse:
 def wishes(request: Request) -> HttpResponse:
     """How she wants to publish."""
     initial = WishesForm.initial_from(planning.wishes())
-    form = WishesForm(request.POST or None, initial=initial)
-    if request.method == "POST" and form.is_valid():
+    form = WishesForm(request.POST if request.method == "POST" else None, initial=initial)
+    if form.is_valid():
         actions.change_wishes(by=actor_of(request), **form.values())
         messages.success(request, "Your wishes are kept. Plans made from now on follow them.")
         return redirect("uploads:now")
-    return render(request, "content/wishes.html", {"form": form})
+    status = 422 if form.errors else 200
+    return render(request, "content/wishes.html", {"form": form}, status=status)
 
 
 def _proposal(month: Month) -> Proposal:
@@ -168,13 +199,15 @@ def _proposal(month: Month) -> Proposal:
     return proposal
 
 
-def _try(request: Request, month: Month, act: Callable[[], object]) -> HttpResponse:
+def _try(
+    request: Request, month: Month, act: Callable[[], object], *, planned: bool = False
+) -> HttpResponse:
     """Do it, and where a rule is against it say so on the page; either way show the month."""
     try:
         act()
     except uploads.Refused as refused:
         return _show(request, month, status=422, refused=str(refused))
-    return _back(request, month)
+    return _back(request, month, planned=planned)
 
 
 def _filled(
@@ -192,11 +225,15 @@ def _filled(
 
 
 def _refuse(request: Request, month: Month, form: forms.Form) -> HttpResponse:
-    return _show(request, month, status=422, refused=" ".join(map(str, form.errors["day"])))
+    said = [str(sentence) for errors in form.errors.values() for sentence in errors]
+    return _show(request, month, status=422, refused=" ".join(said))
 
 
-def _back(request: Request, month: Month) -> HttpResponse:
-    return _show(request, month) if request.htmx else redirect("uploads:month", month)
+def _back(request: Request, month: Month, *, planned: bool = False) -> HttpResponse:
+    """The month as it is now; `planned`: what changed by it is read first."""
+    if request.htmx:
+        return _show(request, month, planned=planned)
+    return redirect("uploads:month", month)
 
 
 def _show(request: Request, month: Month, *, status: int = 200, **more: Any) -> HttpResponse:

@@ -11,8 +11,10 @@ from playwright.sync_api import Page
 from clients.models import Client, Enquiry, Intake, WarningSign
 from coach.billing.models import Invoice
 from coach.management import demo_practice
+from coach.practice.audit import SYSTEM
 from coach.practice.models import User
-from content.models import FitnessClass
+from content.actions.earlier import keep_plan
+from content.models import FitnessClass, Proposal
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -22,6 +24,13 @@ PAGES = (
     "/uploads/2027-01/",
     "/uploads/2026-12/",
     "/uploads/wishes/",
+    "/uploads/pace/",
+    "/uploads/making/",
+    "/uploads/checklist/",
+    "/uploads/away/",
+    "/uploads/away/?first=2026-12-08&last=2026-12-20&why=holiday",
+    "/uploads/2027-01/plans/",
+    "/uploads/2027-01/plans/1/",
     "/classes/",
     "/classes/history/",
     "/classes/add/",
@@ -110,6 +119,7 @@ PAGES = (
 def places(today: date) -> dict[str, object]:
     """The demo, with the keys of the rows that the addresses name."""
     demo_practice.build(today)
+    keep_plan(Proposal.objects.get(), "made", by=SYSTEM, slots=Proposal.objects.get().slots)
     by_name = dict(Client.objects.values_list("name", "pk"))
     return {
         "class": FitnessClass.objects.get(title="Standing core: faster feet").pk,

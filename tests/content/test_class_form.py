@@ -169,6 +169,9 @@ def test_several_in_a_row_start_from_the_last_but_never_from_its_stages_or_effor
         "effort": None,
         "series": "Standing core",
         "part": 4,
+        "not_before": None,
+        "not_after": None,
+        "wanted_soon": None,
         "for_quiet": None,
         "note": None,
     }
@@ -264,3 +267,25 @@ def test_who_may_add_and_change(
         sent = [browser.post(url, _typed()).status_code for url in (ADD, _edit(item))]
         assert sent == [status, status]
         assert FitnessClass.objects.get().title == "Planks"
+
+
+def test_when_it_may_come_out_is_kept_and_shown_again(browser: Browser) -> None:
+    when = {"not_before": "2027-01-04", "not_after": "2027-01-31", "wanted_soon": "on"}
+    browser.post(ADD, _typed(**when))
+    item = FitnessClass.objects.get()
+    assert (item.not_before, item.not_after) == (date(2027, 1, 4), date(2027, 1, 31))
+    assert item.wanted_soon
+    page = browser.get(_edit(item)).content.decode()
+    assert 'name="not_before" value="2027-01-04"' in page
+    browser.post(_edit(item), _typed())
+    item.refresh_from_db()
+    assert (item.not_before, item.not_after, item.wanted_soon) == (None, None, False)
+
+
+def test_a_last_day_before_the_first_is_told_beside_it(browser: Browser) -> None:
+    answer = browser.post(ADD, _typed(not_before="2027-01-04", not_after="2027-01-03"))
+    assert _errors(answer) == {
+        "not_after": ["That is before Monday 4 January 2027, the first day it may come out."]
+    }
+    assert 'value="2027-01-03"' in answer.content.decode()
+    assert FitnessClass.objects.count() == 0

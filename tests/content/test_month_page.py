@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -13,6 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from coach.practice.permissions import Role
 from content.models import DayOff, FitnessClass, Proposal, Upload, Wishes
 from tests import factories
+from tests.clients.pages import read
 from tests.conftest import sign_in
 
 PATH = "/uploads/2027-01/"
@@ -53,7 +54,7 @@ def test_with_htmx_only_the_month_comes_back(browser: Browser, classes: list[Fit
     answer = browser.post(f"{PATH}propose/", headers=HTMX)
     text = answer.content.decode()
     assert answer.status_code == 200
-    assert text.lstrip().startswith('<div id="month">')
+    assert text.lstrip().startswith('<div id="month"')
     assert "<html" not in text
     assert "HX-Target" in answer["Vary"]
 
@@ -139,32 +140,6 @@ def test_a_proposal_that_no_longer_answers_says_so(
     assert said in browser.get(PATH).content.decode()
 
 
-def test_wishes_are_typed_as_hours_and_kept_as_minutes(browser: Browser) -> None:
-    sent = {"weekdays": ["5", "1"], "hours_a_week": "7:30", "lead_days": "3", "preference": "mix"}
-    assert browser.post("/uploads/wishes/", sent).status_code == 302
-    kept = Wishes.objects.get()
-    assert (kept.weekdays, kept.minutes_a_week, kept.lead_days) == ([1, 5], 450, 3)
-
-
-@pytest.mark.parametrize(
-    ("changed", "field"),
-    [
-        ({"weekdays": []}, "weekdays"),
-        ({"hours_a_week": "lots"}, "hours_a_week"),
-        ({"hours_a_week": "101"}, "hours_a_week"),
-        ({"lead_days": "-1"}, "lead_days"),
-        ({"preference": "other"}, "preference"),
-    ],
-)
-def test_wishes_that_cannot_be_are_told_beside_their_field(
-    browser: Browser, changed: dict[str, Any], field: str
-) -> None:
-    sent = {"weekdays": ["1"], "hours_a_week": "8", "lead_days": "2", "preference": "serve"}
-    answer = browser.post("/uploads/wishes/", {**sent, **changed})
-    assert list(answer.context["form"].errors) == [field]
-    assert Wishes.objects.count() == 0
-
-
 def test_who_may_only_look_gets_no_buttons(classes: list[FitnessClass], browser: Browser) -> None:
     browser.post(f"{PATH}propose/")
     cover = sign_in(factories.person(Role.COVERING_COACH)).get(PATH).content.decode()
@@ -182,6 +157,71 @@ def test_reasons_are_kept_from_those_who_may_not_see_stages(
     assert "which your role doesn’t see" in hers
     reasons = [line for slot in Proposal.objects.get().slots for line in slot["reasons"]]
     assert [line for line in reasons if line in hers] == []
+
+
+def test_reasons_that_may_no_longer_hold_are_not_shown(
+    browser: Browser, classes: list[FitnessClass]
+) -> None:
+    browser.post(f"{PATH}propose/")
+    reasons = [line for slot in Proposal.objects.get().slots for line in slot["reasons"]]
+    assert reasons[0] in read(browser.get(PATH))
+    factories.pregnancy(factories.client(), due=date(2027, 4, 20))
+    page = read(browser.get(PATH))
+    assert "Its reasons may no longer hold." in page
+    assert [line for line in reasons if line in page] == []
+
+
+def test_a_plan_that_time_no_longer_allows_is_stale_though_nothing_was_changed(
+    browser: Browser, classes: list[FitnessClass], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of all days until it is to be ready only the 4th is a working day: 68 minutes for its 60."""
+    DayOff.objects.bulk_create(DayOff(day=date(2026, 12, 5) + timedelta(days=n)) for n in range(27))
+    FitnessClass.objects.exclude(pk=classes[0].pk).delete()
+    FitnessClass.objects.update(state="filmed", minutes_of_work=60, not_after=date(2027, 1, 2))
+    browser.post(f"{PATH}propose/")
+    assert [slot["day"] for slot in Proposal.objects.get().slots] == ["2027-01-02"]
+    assert not browser.get(PATH).context["page"].stale
+    monkeypatch.setenv("COACH_TODAY", "2026-12-04")
+    assert browser.get(PATH).context["page"].stale
+
+
+def test_what_is_made_on_a_day_stands_in_its_cell(
+    browser: Browser, classes: list[FitnessClass]
+) -> None:
+    Wishes.objects.update(film_weekdays=[2])
+    for day in (19, 26):
+        item = factories.fitness_class(state="outlined", minutes_of_work=60)
+        factories.upload(date(2027, 1, day), item)
+    days = {
+        day.day.day: day.making
+        for week in browser.get(PATH).context["page"].weeks
+        for day in week.days
+        if day.in_month and day.making
+    }
+    assert days[6] == "film two"
+    assert "film two" in read(browser.get(PATH))
+
+
+def test_with_classes_on_most_weekdays_the_days_take_the_width_of_the_page(
+    browser: Browser, practice: Any
+) -> None:
+    factories.wishes()
+    for day in (4, 5, 6, 7):
+        factories.upload(date(2027, 1, day))
+    assert not browser.get(PATH).context["page"].crowded
+    factories.upload(date(2027, 1, 8))
+    assert browser.get(PATH).context["page"].crowded
+
+
+def test_with_so_many_a_week_no_day_is_called_free_and_weeks_are_counted(
+    browser: Browser, practice: Any
+) -> None:
+    factories.wishes(rhythm="a week", weekdays=[], a_week=3, gap_days=2)
+    factories.upload(date(2027, 1, 5))
+    page = browser.get(PATH).context["page"]
+    assert [week.words for week in page.weeks] == ["0 of 3", "1 of 3", "0 of 3", "0 of 3", "0 of 3"]
+    assert not any(day.free for week in page.weeks for day in week.days)
+    assert page.can_plan
 
 
 def test_parts_of_a_series_out_of_order_are_told(browser: Browser) -> None:

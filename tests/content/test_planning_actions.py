@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -51,6 +53,22 @@ def test_planned_again_the_same_month_gives_the_same_and_keeps_one_row(today: da
     again = proposed(today)
     assert (first.pk, first.slots, first.value) == (again.pk, again.slots, again.value)
     assert Proposal.objects.count() == 1
+
+
+def test_so_many_a_week_keeps_to_the_pace_and_the_gap_whatever_the_day(today: date) -> None:
+    """Counted by ISO 8601 week, and from each upload to the next, the standing one too.
+
+    By hand: one until Sunday 3, two in week 1, one beside the standing one, two and two.
+    """
+    Wishes.objects.update(rhythm="a week", weekdays=[], a_week=2, gap_days=3)
+    standing = date(2027, 1, 13)
+    factories.upload(standing)
+    found = days_of(proposed(today))
+    days = sorted([*found, standing])
+    weeks = Counter(day.isocalendar()[:2] for day in days)
+    assert max(weeks.values()) == 2
+    assert min((later - day).days for day, later in pairwise(days)) >= 3
+    assert len(found) == 8
 
 
 def test_accepting_all_makes_the_uploads_and_empties_the_proposal(today: date) -> None:
@@ -130,10 +148,10 @@ def test_putting_on_a_day_off_is_refused_and_nothing_is_lost(today: date) -> Non
 
 def test_leaving_out_and_dropping(today: date) -> None:
     found = proposed(today)
-    actions.leave_out(by=SYSTEM, proposal=found, day=date(2027, 1, 5))
+    actions.leave_out(by=SYSTEM, proposal=found, day=date(2027, 1, 5), today=today)
     assert date(2027, 1, 5) not in days_of(Proposal.objects.get())
     with pytest.raises(Refused):
-        actions.leave_out(by=SYSTEM, proposal=found, day=date(2027, 1, 5))
+        actions.leave_out(by=SYSTEM, proposal=found, day=date(2027, 1, 5), today=today)
     actions.drop(by=SYSTEM, proposal=found)
     assert Proposal.objects.count() == 0
 

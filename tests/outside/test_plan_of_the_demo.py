@@ -24,16 +24,21 @@ def run(*arguments: str) -> str:
 def test_next_month_of_the_demo_is_proved_best_and_the_same_twice() -> None:
     first = run("plan", "2027-01", "--json")
     found: dict[str, Any] = json.loads(first)
-    assert list(found) == ["month", "status", "value", "bound", "slots", "unmet"]
+    assert list(found) == [
+        "month", "status", "value", "bound", "gap", "greedy_value", "stopped_by_clock",
+        "pins", "slots", "better", "unmet", "conflict",
+    ]  # fmt: skip
     assert (found["month"], found["status"]) == ("2027-01", "optimal")
     assert type(found["value"]) is int
-    assert found["value"] == found["bound"] > 0
+    assert found["value"] == found["bound"] > found["greedy_value"] > 0
+    assert (found["gap"], found["pins"], found["conflict"]) == (0, [], [])
+    assert found["better"]
     assert run("plan", "2027-01", "--json") == first
 
 
 def test_each_slot_names_its_class_and_its_reasons() -> None:
     found = json.loads(run("plan", "2027-01", "--json"))
-    assert [list(slot) for slot in found["slots"]] == [["date", "class", "reasons"]] * 9
+    assert [list(slot) for slot in found["slots"]] == [["date", "class", "pinned", "reasons"]] * 9
     for slot in found["slots"]:
         assert slot["class"] == {
             "id": slot["class"]["id"],
@@ -52,7 +57,9 @@ def test_planning_by_command_keeps_nothing() -> None:
 def test_as_text_it_can_be_read() -> None:
     lines = run("plan", "2027-01").splitlines()
     assert lines[0].startswith("2027-01: optimal, ")
-    assert lines[1].startswith("2027-01-02  ")
+    assert lines[1].startswith("Slot by slot: ")
+    assert lines[2].startswith("2027-01-02  ")
+    assert any(line.startswith("Better: ") for line in lines)
 
 
 def test_nothing_is_wrong_in_the_demo() -> None:

@@ -126,6 +126,11 @@
     const print = target.closest("[data-print]");
     if (print) window.print();
   });
+  /* A slider says in figures where it stands. */
+  document.addEventListener("input", (event) => {
+    const out = event.target.type === "range" && event.target.labels[0]?.nextElementSibling;
+    if (out instanceof HTMLOutputElement) out.value = `${event.target.value} %`;
+  });
   document.addEventListener("submit", (event) => {
     if (!event.target.action.endsWith("/logout/")) return;
     try {
