@@ -28,7 +28,7 @@ from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
 from coach.scheduling.values import SERVABLE_STAGES, Stage
 from content.actions.planning import propose
-from content.models import DayOff, FitnessClass, Series, Upload, Wishes
+from content.models import DayOff, FitnessClass, Series, State, Upload, Wishes
 from content.rules.months import Month
 
 EMAIL = "coach@demo.example"
@@ -39,6 +39,7 @@ OTHERS = {
     Role.BOOKKEEPER: ("books@demo.example", "Perpetua Nash"),
 }
 _DAYS_OF_PREGNANCY = 280
+_DAYS = (1, 5)  # Tuesday, Saturday
 _PREGNANT = re.compile(r"pregnant (\d+)w(\d)d( twins)?")
 _ENDED = re.compile(r"(birth|loss) (\d+)w(?:(\d)d)?(?: (vaginal|assisted|caesarean))?( twins)?")
 _STAGES = {
@@ -154,6 +155,8 @@ def _classes(today: date) -> None:
         )
         if row["when"]:
             day = today + timedelta(days=int(row["when"]))
+            if row["state"] in {State.FILMED, State.OUTLINED}:  # on one of her publish days
+                day = next(one for n in range(7) if (one := day + timedelta(n)).weekday() in _DAYS)
             Upload.objects.create(uid=stable_uid(f"upload {row['title']}"), item=item, day=day)
 
 
@@ -164,7 +167,7 @@ def _stages(words: str) -> list[str]:
 
 def _wishes(today: date) -> None:
     Wishes.objects.create(
-        pk=1, weekdays=[1, 5], publish_at=time(7, 30), minutes_a_week=8 * 60, lead_days=2,
+        pk=1, weekdays=list(_DAYS), publish_at=time(7, 30), minutes_a_week=8 * 60, lead_days=2,
         film_weekdays=[2], films_a_day=3, mix={"core": 20, "pelvic floor": 20},
     )  # fmt: skip
     # Late enough in the month that none of the uploads above can stand on it.
