@@ -10,7 +10,7 @@ import pytest
 from django.core.management import call_command
 
 from coach.management.bench_planner import JANUARY, SIZES, Size, a_month, measure
-from coach.scheduling.planner import greedy, value_of
+from coach.scheduling.planner import greedy, make_plan, value_of
 from coach.scheduling.values import SERVABLE_STAGES
 
 FEW = {"few": Size(JANUARY[:6], 12, 2), "paced": Size(JANUARY[:14], 12, 1, 2, 3)}
@@ -57,3 +57,10 @@ def test_the_command_prints_a_line_for_each_month(monkeypatch: pytest.MonkeyPatc
     assert json.loads(data.getvalue()) == few
     assert text.getvalue().startswith("few: 6 publish days, 12 classes; 2 of 2 proved the best")
     assert text.getvalue().count("optimal") == 3
+
+
+def test_a_month_of_300_classes_comes_within_half_a_per_cent_of_the_best() -> None:
+    plan = make_plan(a_month(2, SIZES["every day"]))
+    assert plan.gap <= 0.005
+    assert plan.stopped_by_clock is False
+    assert plan.value > (plan.greedy_value or 0)

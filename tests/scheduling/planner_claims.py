@@ -7,12 +7,13 @@ taken for true.
 from __future__ import annotations
 
 import re
+import sys
 from calendar import month_name
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from coach.scheduling.planner import Plan, PlanClass, Problem
+from coach.scheduling.planner import Need, Plan, PlanClass, Problem
 from coach.scheduling.values import Stage
 from tests.scheduling.planner_checker import (
     Chosen,
@@ -20,8 +21,6 @@ from tests.scheduling.planner_checker import (
     broken_rules,
     need_on,
     reached,
-    repeats,
-    value_of,
 )
 
 Said = dict[str, str]
@@ -108,16 +107,6 @@ class Scene:
         changed = replace(self.problem, **changes)  # type: ignore[arg-type]  # checked by replace
         return not broken_rules(changed, self.instead(day, item))
 
-    def minutes(self, day: date) -> tuple[int, int]:
-        """Minutes that there are by a day, and minutes promised by it."""
-        days = max(0, (day - self.problem.today).days - self.problem.lead_days)
-        promised = sum(
-            up.item.minutes_of_work
-            for up in self.problem.fixed
-            if not up.published and up.day <= day
-        )
-        return self.problem.minutes_a_week * days // 7, promised
-
 
 def number(words: str) -> int:
     """`nine` or `21`."""
@@ -141,21 +130,6 @@ def read_day(words: str, today: date) -> date:
     return found
 
 
-def _seen_by(scene: Scene, said: Said) -> bool:
-    stage = STAGES[said["stage"]]
-    last = read_day(said["last"], scene.problem.today) if said.get("last") else None
-    return (
-        stage in scene.here.stages
-        and number(said["n"]) == need_on(scene.problem, scene.day, stage)
-        and scene.last_for(stage) == last
-    )
-
-
-def _others(scene: Scene, said: Said) -> bool:
-    everyone = reached(scene.problem, scene.day, scene.here)
-    return 0 < number(said["n"]) < everyone
-
-
 def _nobody(scene: Scene, said: Said) -> bool:
     return reached(scene.problem, scene.day, scene.here) == 0
 
@@ -166,10 +140,6 @@ def _work(scene: Scene, said: Said) -> bool:
         minutes(said["work"]) == scene.here.minutes_of_work > 0
         and read_day(said["by"], scene.problem.today) == ready_by
     )
-
-
-def _finished(scene: Scene, said: Said) -> bool:
-    return scene.here.minutes_of_work == 0
 
 
 def _parts_before(scene: Scene) -> list[Upload]:
@@ -196,115 +166,88 @@ def _follows(scene: Scene, said: Said) -> bool:
     ]
 
 
-def _neighbour(scene: Scene) -> Upload:
-    uploads = scene.uploads
-    index = [up.day for up in uploads if up.placed or up.day != scene.day].index(scene.day)
-    return uploads[index - 1]
-
-
-def _after(scene: Scene, said: Said) -> bool:
-    before = _neighbour(scene)
-    focuses = (scene.here.focus, before.item.focus)
-    return focuses == (said["this"].lower(), said["that"]) and _effort(scene, before, said)
-
-
-def _again(scene: Scene, said: Said) -> bool:
-    before = _neighbour(scene)
-    same = scene.here.focus == before.item.focus == said["this"].lower()
-    return (
-        same
-        and before.day == read_day(said["on"], scene.problem.today)
-        and _effort(scene, before, said)
-    )
-
-
-def _effort(scene: Scene, before: Upload, said: Said) -> bool:
-    if not said.get("now"):
-        return True
-    return (scene.here.effort, before.item.effort) == (number(said["now"]), number(said["then"]))
-
-
-def _next_best(scene: Scene, said: Said) -> bool:
-    """It can stand there, nothing else left is worth more, and each cost is as said."""
-    other = scene.titled(said["title"])
-    worth = {
-        item.id: value_of(scene.problem, scene.instead(scene.day, item))
-        for item in scene.left
-        if scene.fits(scene.day, item)
-    }
-    return (
-        other in scene.left
-        and worth.get(other.id) == max(worth.values())
-        and all(_cost(scene, other, cost) for cost in _costs(said["costs"]))
-    )
-
-
-def _costs(words: str) -> list[str]:
-    return re.split(r" and (?=suits|leaves|repeats|needs)", words)
-
-
-def _cost(scene: Scene, other: PlanClass, words: str) -> bool:
-    swapped = scene.instead(scene.day, other)
-    after = replace(scene, chosen=swapped)
-    problem, here = scene.problem, scene.here
-    if words == "would do as well":
-        return value_of(problem, swapped) == value_of(problem, scene.chosen)
-    if said := re.fullmatch(r"suits (\w+) clients? fewer", words):
-        fewer = reached(problem, scene.day, here) - reached(problem, scene.day, other)
-        return number(said[1]) == fewer
-    if said := re.fullmatch(r"needs (.+) more of work", words):
-        return minutes(said[1]) == other.minutes_of_work - here.minutes_of_work
-    if said := re.fullmatch(r"repeats (.+)", words):
-        return other.focus == said[1] and len(repeats(after.uploads)) > len(repeats(scene.uploads))
-    if said := re.fullmatch(r"leaves (.+) waiting (\w+) days? more", words):
-        return _wait(after, STAGES[said[1]]) == number(said[2])
-    if said := re.fullmatch(r"leaves (.+) without a class until the month is out", words):
-        return _wait(after, STAGES[said[1]]) is None and STAGES[said[1]] in here.stages
-    return False
-
-
-def _wait(after: Scene, stage: Stage) -> int | None:
-    """Days from this slot to the next upload that suits the stage, None where none comes."""
-    days = [up.day for up in after.uploads if up.day >= after.day and stage in up.item.stages]
-    return (min(days) - after.day).days if days else None
-
-
-def _dates(words: str, today: date) -> list[date]:
-    return [read_day(words, today) for words in re.split(r", | and ", words)]
-
-
 N, D, WORK = r"\w+", r"\w+day \d+ \w+", r"(?:none|\w+ (?:hour|minute)s?(?: \w+ minutes?)?)"
 STAGE = "|".join(STAGES)
-EFFORT = rf"(?:, effort (?P<now>{N}) after (?P<then>{N}))?"
 REASONS: dict[str, Check] = {
-    rf"(?P<n>{N}) clients? will be (?:in )?(?P<stage>{STAGE}); nothing for them "
-    rf"(?:yet|since (?P<last>\d+ \w+))\.": _seen_by,
-    rf"(?P<n>{N}) clients? will be (?:in )?(?P<stage>{STAGE}); "
-    rf"the last for them is on (?P<last>{D})\.": _seen_by,
-    rf"It also suits (?P<n>{N}) clients? at other stages\.": _others,
     r"No client is expected at a stage that it suits; it keeps the pace\.": _nobody,
     rf"It needs (?P<work>{WORK}) of work, ready by (?P<by>{D})\.": _work,
-    r"It is finished\.": _finished,
     rf"Part (?P<part>{N}) of “.+” opens the series\.": _opens,
     rf"Part (?P<part>{N}) of “.+” follows part (?P<lower>{N}) on (?P<on>{D})\.": _follows,
-    rf"(?P<this>\w+) after (?P<that>\w+){EFFORT}\.": _after,
-    rf"(?P<this>\w+) again, as on (?P<on>{D}){EFFORT}\.": _again,
-    r"Next best: (?P<title>.+?), which (?P<costs>.+)\.": _next_best,
 }
 
+# A promise is kept where nothing is said beyond it; the numbers need not be exact.
+CLIENTS = rf"(?P<n>{N}) clients?"
+READY = rf"(?:, (?P<ready>with|without|all of them|{N} of them|and none of them)\b.*?)?"
+PROMISES = (
+    rf"{CLIENTS} will be (?:in )?(?P<stage>{STAGE}){READY}; .*",
+    rf"It also suits {CLIENTS} at other stages{READY}\.",
+    rf"Next best: .* suits {CLIENTS} fewer\b.*",
+    rf"No class in the backlog suits (?P<stage>{STAGE}): outline one\. {CLIENTS} will be "
+    rf"there{READY}\.",
+    rf"(?:On|Slot by slot|For that) .*?\b{CLIENTS} (?:in )?(?P<stage>{STAGE})\b.*",
+)
 
-def untruths(plan: Plan, problem: Problem, unmet: dict[str, Check]) -> Iterator[str]:
-    """Each sentence of the plan that is not so, and each that cannot be read."""
-    chosen = {slot.day: slot.class_id for slot in plan.slots}
+
+def overstated(plan: Plan, problem: Problem) -> Iterator[str]:
+    """Each sentence that names more clients than there are, or more of them as ready.
+
+    What is said of a slot's class is held against the clients of that day whom the class suits,
+    all its sentences together; what is said of the month against its fullest slot.
+    """
+    offered = {item.id: item for item in problem.classes}
     for slot in plan.slots:
-        scene = Scene(problem, chosen, slot.day)
-        yield from (f"{slot.day}: {why}" for why in slot.reasons if not _true(scene, why, REASONS))
-    scene = Scene(problem, chosen)
-    yield from (why for why in plan.unmet if not _true(scene, why, unmet))
+        suits, named = offered[slot.class_id].stages, Named()
+        for sentence in slot.reasons:
+            told = _told(sentence)
+            named = named + told if "will be" in sentence or "also suits" in sentence else named
+            if not told.within(problem, [slot.day], told.stages or suits):
+                yield sentence
+        if not named.within(problem, [slot.day], suits):
+            yield " ".join(slot.reasons)
+    for sentence in (*plan.unmet, *plan.better):
+        told = _told(sentence)
+        if not told.within(problem, problem.slots, told.stages):
+            yield sentence
 
 
-def _true(scene: Scene, sentence: str, kinds: dict[str, Check]) -> bool:
-    for pattern, check in kinds.items():
-        if said := re.fullmatch(pattern, sentence):
-            return check(scene, said.groupdict())
-    return False
+@dataclass(frozen=True)
+class Named:
+    """The clients that sentences name, and how many of them as having a go-ahead."""
+
+    clients: int = 0
+    ready: int = 0
+    stages: frozenset[Stage] = frozenset()
+    of_go_aheads: bool = False
+
+    def __add__(self, other: Named) -> Named:
+        stages = self.stages | other.stages
+        spoken = self.of_go_aheads or other.of_go_aheads
+        return Named(self.clients + other.clients, self.ready + other.ready, stages, spoken)
+
+    def within(self, problem: Problem, days: Iterable[date], stages: frozenset[Stage]) -> bool:
+        """Whether there are so many on one of the days; of go-aheads only where they are known."""
+        told = problem.need if problem.clients is None else problem.clients
+        there = max(_expected(told, day, stages) for day in days)
+        ready = max(_expected(problem.ready or (), day, stages) for day in days)
+        unknown = problem.ready is None and self.of_go_aheads
+        return self.clients <= there and self.ready <= ready and not unknown
+
+
+def _expected(table: Need, day: date, stages: frozenset[Stage]) -> int:
+    row = dict(dict(table).get(day, ()))
+    return sum(many for stage, many in row.items() if stage in stages and stage.servable)
+
+
+def _told(sentence: str) -> Named:
+    """The people of a sentence; one that speaks of clients otherwise claims all there could be."""
+    read = filter(None, (re.fullmatch(pattern, sentence) for pattern in PROMISES))
+    if said := next((found.groupdict() for found in read), None):
+        stages = frozenset({STAGES[said["stage"]]} if said.get("stage") else ())
+        clients, ready = number(said["n"]), said.get("ready") or ""
+        some = {"": 0, "with": 1, "without": 0, "all": clients, "and": 0}
+        word = ready.partition(" ")[0]
+        return Named(clients, some[word] if word in some else number(word), stages, bool(ready))
+    return Named(sys.maxsize if re.search(COUNTED, sentence) else 0)
+
+
+COUNTED = rf"(?i:\b(?!(?:no|same)\b){N} clients?\b|go-ahead)"

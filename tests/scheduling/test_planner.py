@@ -138,7 +138,7 @@ def test_the_next_best_says_how_much_longer_somebody_would_wait() -> None:
     problem = a_month([5, 16], classes, {T3: 4})
     assert reasons(problem, 5)[-1] == (
         "Next best: Hips and back, which leaves trimester 3 waiting eleven days more and suits "
-        "four clients fewer."
+        "four clients fewer: 84 points less."
     )
 
 
@@ -146,12 +146,15 @@ def test_the_next_best_says_how_much_longer_somebody_would_wait() -> None:
     ("other", "cost"),
     [
         (a_class(2, "Twin", T3, focus="breathing"), "would do as well"),
-        (a_class(2, "Twin", T3, focus="hips"), "repeats hips"),
-        (a_class(2, "Twin", T3, minutes_of_work=90), "needs one hour 30 minutes more of work"),
+        (a_class(2, "Twin", T3, focus="hips"), "repeats hips: 60 points less"),
+        (
+            a_class(2, "Twin", T3, minutes_of_work=90),
+            "needs one hour 30 minutes more of work: two points less",
+        ),
         (
             a_class(2, "Twin", T2, focus="back"),
             "leaves trimester 3 without a class until the month is out and suits four clients "
-            "fewer",
+            "fewer: 84 points less",
         ),
     ],
 )
@@ -220,9 +223,9 @@ UNMET: list[tuple[str, Problem, tuple[str, ...]]] = [
         "no class suits a stage",
         a_month([5], [HIPS], {T2: 1, T3: 4, SIX: 1}),
         (
-            "No unpublished class suits trimester 3: outline one to serve four clients.",
-            "No unpublished class suits 6–12 weeks after pregnancy: outline one to serve one "
-            "client.",
+            "No class in the backlog suits trimester 3: outline one. Four clients will be there.",
+            "No class in the backlog suits 6–12 weeks after pregnancy: outline one. One client "
+            "will be there.",
         ),
     ),
     (
@@ -234,7 +237,7 @@ UNMET: list[tuple[str, Problem, tuple[str, ...]]] = [
             "needs least, three hours 30 minutes: find one hour 30 minutes more by "
             "Sunday 3 January for Tuesday 5 January.",
             "On Tuesday 5 January one client in trimester 2 will have had nothing for 14 days. "
-            "“Hips and back” would serve them, but can’t stand in time: free more hours before "
+            "“Hips and back” suits them, but can’t stand in time: free more hours before "
             "then.",
         ),
     ),

@@ -108,6 +108,17 @@ def test_stopped_by_nodes_it_is_never_worse_than_greedy(seed: int, nodes: int) -
     assert plan.stopped_by_clock is False
 
 
+def test_each_step_is_told_in_plain_words(month: Problem) -> None:
+    told: list[str] = []
+    make_plan(month, progress=told.append)
+    assert told[:2] == ["a first plan", "looking for better ones"]
+    assert told[2:] in ([], ["proving that none is better"])
+
+
+def test_the_greedy_value_is_told_beside_the_plan(month: Problem) -> None:
+    assert make_plan(month).greedy_value == value_of(month, greedy(month))
+
+
 def test_beside_a_search_with_other_threads_it_claims_nothing(month: Problem) -> None:
     """HiGHS gives no answer then; the greedy plan stands, and is not called the best."""
     wanted = f"feasible {value_of(month, greedy(month))} True\n"

@@ -1,7 +1,8 @@
-"""`bench go-ahead | reassessment | classes [--clients N] [--years N] [--json]`: how long it takes.
+"""`bench go-ahead | reassessment | classes | planner [--clients N] [--years N] [--json]`.
 
-Lists beside a SELECT, in a database of their own, made in a temporary folder and thrown away; an
-hour of a class beside what is wanted of it. The practice's database is not opened.
+How long it takes: lists beside a SELECT, in a database of their own, made in a temporary folder and
+thrown away; an hour of a class beside what is wanted of it; months planned beside a greedy plan.
+The practice's database is not opened.
 """
 
 from __future__ import annotations
@@ -12,16 +13,16 @@ import subprocess
 import sys
 import tempfile
 from argparse import SUPPRESS, ArgumentParser
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from coach.management import bench_classes, bench_go_ahead, bench_reassessment
+from coach.management import bench_classes, bench_go_ahead, bench_planner, bench_reassessment
 from coach.management.practice_database import bring_up_to_date, sqlite_file
 
-GO_AHEAD, REASSESSMENT, CLASSES = "go-ahead", "reassessment", "classes"
+GO_AHEAD, REASSESSMENT, CLASSES, PLANNER = "go-ahead", "reassessment", "classes", "planner"
 MOST_CLIENTS, MOST_YEARS = 100_000, 20
 _LINES = {
     GO_AHEAD: {
@@ -40,10 +41,10 @@ _LINES = {
 
 
 class Command(BaseCommand):
-    help = "Time the go-ahead or the reassessments of many invented clients, or an hour of a class."
+    help = "Time lists of many invented clients, an hour of a class, or invented months to plan."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=[GO_AHEAD, REASSESSMENT, CLASSES])
+        parser.add_argument("what", choices=[GO_AHEAD, REASSESSMENT, CLASSES, PLANNER])
         parser.add_argument("--clients", type=int, default=5000, metavar="N")
         parser.add_argument(
             "--years", type=int, default=10, metavar="N",
@@ -59,9 +60,10 @@ class Command(BaseCommand):
             raise CommandError(f"--clients takes a number from 1 to {MOST_CLIENTS}.")
         if not 1 <= years <= MOST_YEARS:
             raise CommandError(f"--years takes a number from 1 to {MOST_YEARS}.")
-        if what == CLASSES:
-            hour = bench_classes.measure()
-            self.stdout.write(json.dumps(hour, indent=1) if options["json"] else _hour(hour))
+        if what in _WITHOUT_A_DATABASE:
+            measure, said = _WITHOUT_A_DATABASE[what]
+            alone = measure()
+            self.stdout.write(json.dumps(alone, indent=1) if options["json"] else said(alone))
             return
         measured = _measured_here if here else _measured_apart
         found = measured(what, clients, years)
@@ -118,6 +120,33 @@ def _hour(found: dict[str, Any]) -> str:
         share = f"{found['ratio'][name]:.0%} of what is wanted"
         lines.append(f"{found['seconds'][name]:9.4f}  {said}, {share}")
     return "\n".join(lines)
+
+
+def _months(found: dict[str, Any]) -> str:
+    """Each month on a line, the months of a size under what they have in common."""
+    lines = []
+    for name, size in found.items():
+        middle, longest = size["median"], size["longest"]
+        lines.append(
+            f"{name}: {size['slots']} publish days, {size['classes']} classes; "
+            f"{size['proved']} of {len(size['months'])} proved the best, "
+            f"widest gap {size['widest_gap']:.2%}; seconds: median {middle['seconds']:.2f} "
+            f"({middle['processor']:.2f} of the processor), "
+            f"longest {longest['seconds']:.2f} ({longest['processor']:.2f})"
+        )
+        lines.append("    value    bound     gap   greedy  seconds  nodes  status")
+        lines += [
+            f"{month['value']:9} {month['bound']:8} {month['gap']:7.3%} {month['greedy']:8} "
+            f"{month['seconds']:8.2f} {month['nodes']:6}  {month['status']}"
+            for month in size["months"]
+        ]
+    return "\n".join(lines)
+
+
+_WITHOUT_A_DATABASE: Mapping[str, tuple[Callable[[], Any], Callable[[Any], str]]] = {
+    CLASSES: (lambda: bench_classes.measure(), _hour),
+    PLANNER: (lambda: bench_planner.measure(), _months),
+}
 
 
 def _text(what: str, found: dict[str, Any]) -> str:

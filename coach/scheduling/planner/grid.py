@@ -1,24 +1,32 @@
 """A problem indexed for searching: kinds of class, what each slot allows, what a choice adds.
 
 Classes that no rule and no wish can tell apart are one *kind*: a month from 300 classes is then
-much smaller than it looks. A *choice* is one kind, or None, for each slot in order.
+smaller than it looks. A *choice* is one kind, or None, for each slot in order.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from coach.scheduling.planner.kinds import Kind, in_order, in_time, kinds
 from coach.scheduling.planner.measure import (
+    TRAITS,
+    Trait,
+    awaited,
     capacity,
     checkpoints,
+    days_to_film,
+    left_in_week,
     needs,
     promised,
     served,
     standing,
+    takes,
+    week_of,
 )
 from coach.scheduling.planner.problem import PlanClass, Problem
 from coach.scheduling.values import Stage
@@ -27,24 +35,25 @@ Choice = list[int | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
-    """Classes that are interchangeable; `sample` is the one with the lowest id."""
+class Neighbours:
+    """The standing uploads between two slots: the first and the last of them."""
 
-    sample: PlanClass
-    members: tuple[int, ...]
-    stages: frozenset[Stage]
-
-    @property
-    def minutes(self) -> int:
-        return self.sample.minutes_of_work
+    first: PlanClass
+    last: PlanClass
 
 
 @dataclass(frozen=True, slots=True)
-class Neighbours:
-    """The standing uploads between two slots: the focus of the first and of the last of them."""
+class Around:
+    """What stands around an empty slot: the uploads on both sides, and what all others add up to.
 
-    first: str
-    last: str
+    `parted` is what filling the slot saves, because its two neighbours are none then.
+    """
+
+    before: PlanClass | None
+    after: PlanClass | None
+    parted: int
+    placed: Mapping[str, int]
+    filmed: int
 
 
 class Grid:
@@ -54,7 +63,7 @@ class Grid:
         self.problem = problem
         self.slots = problem.slots
         self.need = [needs(problem)[day] for day in problem.slots]
-        self.kinds = _kinds(problem, {stage for row in self.need for stage in row})
+        self.kinds = kinds(problem, {stage for row in self.need for stage in row})
 
     @cached_property
     def room(self) -> list[int]:
@@ -62,11 +71,16 @@ class Grid:
 
         Work placed early counts at every later checkpoint too, so the tightest of those rules.
         """
-        spare = [
-            (day, max(0, capacity(self.problem, day) - promised(self.problem, day)))
-            for day in checkpoints(self.problem)
-        ]
-        return [min(left for day, left in spare if day >= slot) for slot in self.slots]
+        return self._tightest(lambda day: capacity(self.problem, day) - promised(self.problem, day))
+
+    @cached_property
+    def film_room(self) -> list[int]:
+        """Classes still to be filmed that may be placed up to each slot, in the same way."""
+        return self._tightest(lambda day: takes(self.problem, day) - awaited(self.problem, day))
+
+    def _tightest(self, left: Callable[[date], int]) -> list[int]:
+        spare = [(day, max(0, left(day))) for day in checkpoints(self.problem)]
+        return [min(much for day, much in spare if day >= slot) for slot in self.slots]
 
     @cached_property
     def cells(self) -> list[dict[Stage, int]]:
@@ -91,11 +105,35 @@ class Grid:
         ]
 
     @cached_property
+    def weeks(self) -> list[tuple[range, int]]:
+        """The slots of each ISO week, and how many of them may be filled; none without a pace."""
+        if self.problem.a_week is None:
+            return []
+        weeks = [week_of(day) for day in self.slots]
+        return [
+            (range(weeks.index(week), weeks.index(week) + many), left_in_week(self.problem, week))
+            for week, many in Counter(weeks).items()
+        ]
+
+    @cached_property
+    def near(self) -> list[range]:
+        """Slots of which only one may be filled, because they are too near to each other."""
+        ends = [
+            sum((later - slot).days < self.problem.gap_days for later in self.slots)
+            for slot in self.slots
+        ]
+        return [
+            range(i, end)
+            for i, end in enumerate(ends)
+            if end > i + 1 and (i == 0 or end > ends[i - 1])
+        ]
+
+    @cached_property
     def between(self) -> list[Neighbours | None]:
         """The standing uploads before each slot and after the one before; the last: after all."""
-        gaps: list[list[str]] = [[] for _ in range(len(self.slots) + 1)]
+        gaps: list[list[PlanClass]] = [[] for _ in range(len(self.slots) + 1)]
         for upload in standing(self.problem):
-            gaps[sum(slot < upload.day for slot in self.slots)].append(upload.item.focus)
+            gaps[sum(slot < upload.day for slot in self.slots)].append(upload.item)
         return [Neighbours(gap[0], gap[-1]) if gap else None for gap in gaps]
 
     @cached_property
@@ -115,17 +153,36 @@ class Grid:
     @cached_property
     def allowed(self) -> list[frozenset[int]]:
         """For each kind the slots open to it, whatever else is placed."""
+        pinned = {day for day, _ in self.problem.pins}
         return [
-            frozenset(i for i, day in enumerate(self.slots) if self._may(kind, i, day))
+            frozenset(
+                i
+                for i, day in enumerate(self.slots)
+                if (kind.pinned == day or (kind.pinned is None and day not in pinned))
+                and self._may(kind, i, day)
+            )
             for kind in self.kinds
         ]
 
     def _may(self, kind: Kind, i: int, day: date) -> bool:
-        item = kind.sample
-        if item.not_before is not None and day < item.not_before:
-            return False
-        ordered = [in_order(self.problem, item, day, after_lower=side) for side in (True, False)]
-        return kind.minutes <= self.room[i] and all(ordered)
+        problem, item = self.problem, kind.sample
+        return (
+            i not in self.shut
+            and in_time(item, day)
+            and kind.minutes <= self.room[i]
+            and not (kind.films and not self.film_room[i])
+            and all(in_order(problem, item, day, after_lower=side) for side in (True, False))
+        )
+
+    @cached_property
+    def shut(self) -> frozenset[int]:
+        """The slots that are too near to a standing upload."""
+        days, gap = [upload.day for upload in standing(self.problem)], self.problem.gap_days
+        return frozenset(
+            i
+            for i, slot in enumerate(self.slots)
+            if any(abs((slot - day).days) < gap for day in days)
+        )
 
     def reach(self, k: int, i: int) -> int:
         """The clients that a kind suits at a slot."""
@@ -133,9 +190,10 @@ class Grid:
 
     def worth(self, k: int, i: int) -> int:
         """What a kind adds at a slot whatever stands around it."""
-        weights = self.problem.weights
-        hours = self.kinds[k].sample.hours_of_work
-        return weights.fill + weights.reach * self.reach(k, i) - weights.work * hours
+        weights, item = self.problem.weights, self.kinds[k].sample
+        soon = len(self.slots) - i if item.wanted_soon else 0
+        wanted = weights.fill + weights.reach * self.reach(k, i) + weights.soon * soon
+        return wanted - weights.work * item.hours_of_work
 
     def unserved(self, choice: Sequence[int | None], i: int) -> dict[Stage, int]:
         """Per stage, the clients that slot i would serve, summed over the windows it falls into."""
@@ -151,39 +209,95 @@ class Grid:
                     gain[stage] += clients
         return gain
 
-    def focus_before(self, choice: Sequence[int | None], i: int) -> str:
-        """The focus of the upload before slot i; empty if there is none."""
+    def before(self, choice: Sequence[int | None], i: int) -> tuple[PlanClass | None, bool]:
+        """The upload before slot i, if there is one, and whether it is a placed class."""
         for at in range(i, -1, -1):
-            kept = self.between[at]
-            if kept is not None:
-                return kept.last
-            k = choice[at - 1] if at else None
-            if k is not None:
-                return self.kinds[k].sample.focus
-        return ""
+            if (kept := self.between[at]) is not None:
+                return kept.last, False
+            if at and (k := choice[at - 1]) is not None:
+                return self.kinds[k].sample, True
+        return None, False
 
-    def focus_after(self, choice: Sequence[int | None], i: int) -> str:
-        """The focus of the upload after slot i; empty if there is none."""
+    def after(self, choice: Sequence[int | None], i: int) -> tuple[PlanClass | None, bool]:
+        """The upload after slot i, if there is one, and whether it is a placed class."""
         for at in range(i + 1, len(self.slots) + 1):
-            kept = self.between[at]
-            if kept is not None:
-                return kept.first
-            k = choice[at] if at < len(self.slots) else None
-            if k is not None:
-                return self.kinds[k].sample.focus
-        return ""
+            if (kept := self.between[at]) is not None:
+                return kept.first, False
+            if at < len(self.slots) and (k := choice[at]) is not None:
+                return self.kinds[k].sample, True
+        return None, False
 
     def stages_at(self, choice: Sequence[int | None], i: int) -> frozenset[Stage]:
         """The stages that what stands at a slot suits; none if it is empty."""
         k = choice[i]
         return self.kinds[k].stages if k is not None else frozenset()
 
-    def gain(self, k: int, i: int, unserved: dict[Stage, int], around: tuple[str, str]) -> int:
-        """What a kind adds at an empty slot, given what is unserved and the focus around it."""
+    def around(self, choice: Sequence[int | None], i: int) -> Around:
+        """What stands around slot i, whatever stands on it."""
+        (before, one), (after, other) = self.before(choice, i), self.after(choice, i)
+        placed = [self.kinds[k] for at, k in enumerate(choice) if k is not None and at != i]
+        return Around(
+            before,
+            after,
+            parted=self.alike(before, after) if one or other else 0,
+            placed=Counter(kind.sample.focus for kind in placed),
+            filmed=sum(kind.films for kind in placed),
+        )
+
+    def alike(self, one: PlanClass | None, other: PlanClass | None) -> int:
+        """What it costs that two uploads are neighbours."""
+        if one is None or other is None:
+            return 0
+        return sum(
+            weight
+            for trait, weight in self.trait_weights
+            if (has := TRAITS[trait](one)) is not None and has == TRAITS[trait](other)
+        )
+
+    @cached_property
+    def trait_weights(self) -> list[tuple[Trait, int]]:
+        """What a repeat of each trait costs, where it costs anything."""
+        weighed = [(trait, getattr(self.problem.weights, trait)) for trait in TRAITS]
+        return [(trait, weight) for trait, weight in weighed if weight]
+
+    def gain(self, k: int, i: int, unserved: Mapping[Stage, int], around: Around) -> int:
+        """What a kind adds at an empty slot, given what is unserved and what stands around it."""
         weights, kind = self.problem.weights, self.kinds[k]
         serves = sum(unserved.get(stage, 0) for stage in kind.stages)
-        alike = around.count(kind.sample.focus) if kind.sample.focus else 0
-        return self.worth(k, i) + weights.serve * serves - weights.focus * alike
+        most = self.most.get(kind.sample.focus)
+        over = most is not None and around.placed.get(kind.sample.focus, 0) >= most
+        return (
+            self.worth(k, i)
+            + weights.serve * serves
+            + around.parted
+            - self.alike(around.before, kind.sample)
+            - self.alike(kind.sample, around.after)
+            - weights.mix * over
+            - (weights.film * self.another_day(around.filmed) if kind.films else 0)
+        )
+
+    @cached_property
+    def most(self) -> dict[str, int]:
+        """The share of each focus that has one."""
+        return dict(self.problem.mix)
+
+    @cached_property
+    def awaited(self) -> int:
+        """The fixed uploads that are still to be filmed."""
+        return sum(upload.needs_filming for upload in self.problem.fixed)
+
+    def another_day(self, filmed: int) -> int:
+        """1 if one more class to film, beside so many placed ones, takes one more filming day."""
+        so_far = self.awaited + filmed
+        return days_to_film(self.problem, so_far + 1) - days_to_film(self.problem, so_far)
+
+    @cached_property
+    def everything(self) -> list[list[int]]:
+        """For each slot all the kinds that may stand there."""
+        return [
+            [k for k, slots in enumerate(self.allowed) if i in slots]
+            for i in range(len(self.slots))
+        ]
 
     def ceiling(self) -> int:
         """A value that no placement can pass: every slot at its best, everybody served."""
@@ -194,10 +308,11 @@ class Grid:
             )
             for i in range(len(self.slots))
         ]
-        reachable = sum(self.cells[j][stage] for j, stage in self.reachable())
+        reachable = sum(self.cells[j][stage] for j, stage in self.reachable)
         return sum(max(0, worth) for worth in best) + self.problem.weights.serve * reachable
 
-    def reachable(self) -> Iterator[tuple[int, Stage]]:
+    @cached_property
+    def reachable(self) -> list[tuple[int, Stage]]:
         """The windows and stages that at least one kind could serve."""
         reached = {
             (j, stage)
@@ -206,8 +321,9 @@ class Grid:
             for j in self.windows[i]
             for stage in kind.stages
         }
-        for j, row in enumerate(self.cells):
-            yield from ((j, stage) for stage in row if (j, stage) in reached)
+        return [
+            (j, stage) for j, row in enumerate(self.cells) for stage in row if (j, stage) in reached
+        ]
 
     def placement(self, choice: Sequence[int | None]) -> dict[date, int]:
         """The choice as classes: of each kind the lowest ids first."""
@@ -218,28 +334,7 @@ class Grid:
             if k is not None
         }
 
-
-def in_order(problem: Problem, item: PlanClass, day: date, *, after_lower: bool) -> bool:
-    """True if a day is after the fixed lower parts of its series, or before the higher ones."""
-    if item.order is None:
-        return True
-    parts = [
-        (upload.item.order, upload.day)
-        for upload in problem.fixed
-        if upload.item.order is not None and upload.item.order[0] == item.order[0]
-    ]
-    if after_lower:
-        return all(on < day for order, on in parts if order < item.order)
-    return all(on > day for order, on in parts if order > item.order)
-
-
-def _kinds(problem: Problem, needed: set[Stage]) -> list[Kind]:
-    groups: dict[object, list[PlanClass]] = defaultdict(list)
-    for item in problem.classes:
-        alone = item.id if item.order is not None else None
-        stages = item.stages & needed
-        groups[item.focus, stages, item.minutes_of_work, item.not_before, alone].append(item)
-    return [
-        Kind(items[0], tuple(item.id for item in items), items[0].stages & needed)
-        for items in groups.values()
-    ]
+    def choice(self, placement: Mapping[date, int]) -> Choice:
+        """The kinds of a placement."""
+        kind_of = {number: k for k, kind in enumerate(self.kinds) for number in kind.members}
+        return [kind_of.get(placement[day]) if day in placement else None for day in self.slots]

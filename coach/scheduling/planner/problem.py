@@ -29,8 +29,8 @@ Hard rules. Every plan keeps all of them; without pins the empty placement alway
        awaited(d) = number of unpublished fixed uploads with day ≤ d that need filming
        filmed(d)  = number of placed classes with day ≤ d that need filming
    and for every d as in 4: filmed(d) ≤ max(0, takes(d) − awaited(d)).
-6. Pace, unless `a_week` is None: in each ISO 8601 week no more classes are placed than `a_week` less
-   the standing fixed uploads of that week.
+6. Pace, unless `a_week` is None: in each ISO 8601 week no more classes are placed than `a_week`
+   less the standing fixed uploads of that week.
 7. Gap: a placed class is at least `gap_days` days from every other placed class and from every
    standing fixed upload (1: on another day).
 8. Pins: a pinned class stands on its day. A pin whose day is no slot, or whose class is not among
@@ -272,7 +272,7 @@ class Plan:
     smallest set of wishes that contradict each other, a sentence each. `unmet` says what could not
     be had and what would mend it; `better` what the plan has over the greedy one, whose value is
     `greedy_value` (None: it keeps not all pins). `stopped_by_clock` is True when the brake on time
-    ended the search, in which case a second run may differ.
+    ended the search, in which case a second run may differ. `nodes` is how many it took.
     """
 
     status: Status
@@ -284,6 +284,7 @@ class Plan:
     conflict: tuple[str, ...] = ()
     better: tuple[str, ...] = ()
     greedy_value: int | None = None
+    nodes: int = 0
 
     @property
     def gap(self) -> float:

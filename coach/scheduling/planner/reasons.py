@@ -1,87 +1,19 @@
-"""Why each class stands where it stands, and what the next best one would cost, in sentences."""
+"""Why each class stands where it stands, in sentences."""
 
 from __future__ import annotations
 
-from datetime import date, timedelta
-from functools import cached_property
+from datetime import date
 
 from coach.scheduling.planner import words
-from coach.scheduling.planner.grid import Choice, Grid, in_order
-from coach.scheduling.planner.measure import placed_classes, standing
+from coach.scheduling.planner.next_best import next_best
+from coach.scheduling.planner.people import People, people
+from coach.scheduling.planner.planned import Month, film_by, ready_by
 from coach.scheduling.planner.problem import PlanClass
 from coach.scheduling.values import Stage
 
+__all__ = ["Month", "reasons"]
+
 SPELT_OUT = 2  # stages that get a sentence of their own; the others are added up
-
-
-class Month:
-    """A planned month, ready to be explained."""
-
-    def __init__(self, grid: Grid, choice: Choice) -> None:
-        self.grid, self.choice, self.problem = grid, choice, grid.problem
-        self.placement = grid.placement(choice)
-        self.placed = placed_classes(grid.problem, self.placement)
-
-    @cached_property
-    def uploads(self) -> list[tuple[date, int, PlanClass]]:
-        """Standing uploads and placed classes in order of day and id."""
-        kept = [(up.day, up.item.id, up.item) for up in standing(self.problem)]
-        new = [(day, item.id, item) for day, item in self.placed.items()]
-        return sorted(kept + new, key=lambda upload: upload[:2])
-
-    def last(self, day: date, stage: Stage | None = None) -> tuple[date, PlanClass] | None:
-        """The last upload before a day, or the last one that suits a stage."""
-        before = [
-            (on, item)
-            for on, _, item in self.uploads
-            if on < day and (stage is None or stage in item.stages)
-        ]
-        return before[-1] if before else None
-
-    def next(self, day: date, stage: Stage) -> date | None:
-        """The day of the first upload after a day that suits a stage."""
-        days = (on for on, _, item in self.uploads if on > day and stage in item.stages)
-        return next(days, None)
-
-    @cached_property
-    def slack(self) -> list[int]:
-        """For each slot the minutes by which work there could still grow."""
-        busy, spare = 0, []
-        for k, room in zip(self.choice, self.grid.room, strict=True):
-            busy += self.grid.kinds[k].minutes if k is not None else 0
-            spare.append(room - busy)
-        return [min(spare[i:]) for i in range(len(spare))]
-
-    def unused(self, k: int) -> set[int]:
-        """The classes of a kind that are not placed."""
-        return set(self.grid.kinds[k].members) - set(self.placement.values())
-
-    def spare(self, k: int) -> PlanClass:
-        """The first class of a kind that is not placed."""
-        ids = self.unused(k)
-        return next(item for item in self.problem.classes if item.id in ids)
-
-    def could_stand(self, k: int, i: int) -> bool:
-        """True if an unused class of a kind could take slot i, all else staying."""
-        return bool(self.unused(k)) and not self.held_by(k, i)
-
-    def held_by(self, k: int, i: int) -> set[str]:
-        """The hard rules that keep a kind from taking slot i, all else staying."""
-        grid, now, day = self.grid, self.choice[i], self.grid.slots[i]
-        item = grid.kinds[k].sample
-        freed = grid.kinds[now].minutes if now is not None else 0
-        late = grid.kinds[k].minutes > self.slack[i] + freed
-        near = day - timedelta(days=self.problem.lead_days) <= self.problem.today
-        rules = {
-            "date": item.not_before is not None and day < item.not_before,
-            "series": any(before not in self.choice[:i] for before in grid.earlier[k])
-            or not in_order(self.problem, item, day, after_lower=True),
-            "passed": not in_order(self.problem, item, day, after_lower=False),
-            "needed": any(now in grid.earlier[b] for b in self.choice if b is not None),
-            "near": late and near,
-            "work": late and not near,
-        }
-        return {rule for rule, holds in rules.items() if holds}
 
 
 def reasons(month: Month, i: int) -> tuple[str, ...]:
@@ -89,39 +21,47 @@ def reasons(month: Month, i: int) -> tuple[str, ...]:
     day = month.grid.slots[i]
     item = month.placed[day]
     said = [
+        "you put it here" if day in month.pinned else "",
         *_serves(month, i, item),
         _series(month, day, item),
-        _mix(month, day, item),
-        _work(month, day, item),
-        _next_best(month, i),
+        *_mix(month, day, item),
+        "you want it soon" if item.wanted_soon else "",
+        _its_days(month, item),
+        *_work(month, day, item),
+        next_best(month, i),
     ]
     return tuple(words.sentence(text) for text in said if text)
 
 
 def _serves(month: Month, i: int, item: PlanClass) -> list[str]:
+    """Whom it suits: who waits longest first. Nobody is counted as served without a go-ahead."""
     day = month.grid.slots[i]
-    stages = {stage: n for stage, n in month.grid.need[i].items() if stage in item.stages}
+    stages = [stage for stage in month.grid.need[i] if stage in item.stages]
     if not stages:
         return ["no client is expected at a stage that it suits; it keeps the pace"]
+    there = {stage: people(month.problem, day, stage) for stage in stages}
     waits = {stage: month.last(day, stage) for stage in stages}
-    ranked = sorted(stages, key=lambda stage: (_day(waits[stage]), -stages[stage], stage))
-    said = [_serve(month, stages[stage], stage, waits[stage]) for stage in ranked[:SPELT_OUT]]
-    rest = sum(stages[stage] for stage in ranked[SPELT_OUT:])
-    return said + [f"it also suits {words.count(rest, 'client')} at other stages"] * bool(rest)
+    ranked = sorted(
+        stages, key=lambda stage: (_day(waits[stage]), -month.grid.need[i][stage], stage)
+    )
+    said = [_serve(month, there[stage], stage, waits[stage]) for stage in ranked[:SPELT_OUT]]
+    rest = sum((there[stage] for stage in ranked[SPELT_OUT:]), start=People(0, 0))
+    also = f"it also suits {words.count(rest.clients, 'client')} at other stages"
+    return said + [also + rest.with_go_ahead] * bool(rest.clients)
 
 
 def _day(upload: tuple[date, PlanClass] | None) -> date:
     return upload[0] if upload is not None else date.min
 
 
-def _serve(month: Month, clients: int, stage: Stage, last: tuple[date, PlanClass] | None) -> str:
+def _serve(month: Month, who: People, stage: Stage, last: tuple[date, PlanClass] | None) -> str:
     if last is None:
         since = "nothing for them yet"
     elif last[0] <= month.problem.today:
         since = f"nothing for them since {words.past(last[0], month.problem.today)}"
     else:
         since = f"the last for them is on {words.on(last[0])}"
-    return f"{words.count(clients, 'client')} will be {words.at_stage(stage)}; {since}"
+    return f"{who.named} will be {words.at_stage(stage)}{who.with_go_ahead}; {since}"
 
 
 def _series(month: Month, day: date, item: PlanClass) -> str:
@@ -146,72 +86,56 @@ def _lower(other: PlanClass, item: PlanClass) -> bool:
     )
 
 
-def _mix(month: Month, day: date, item: PlanClass) -> str:
+def _mix(month: Month, day: date, item: PlanClass) -> list[str]:
+    """How it goes with the upload before it: focus, effort, exercises."""
     last = month.last(day)
-    if last is None or not item.focus or not last[1].focus:
-        return ""
+    if last is None:
+        return []
     on, before = last
-    effort = ""
-    if item.effort is not None and before.effort is not None and item.effort != before.effort:
-        effort = f", effort {words.number(item.effort)} after {words.number(before.effort)}"
-    if before.focus == item.focus:
-        return f"{item.focus} again, as on {words.on(on)}{effort}"
-    return f"{item.focus} after {before.focus}{effort}"
-
-
-def _work(month: Month, day: date, item: PlanClass) -> str:
-    if not item.minutes_of_work:
-        return "it is finished"
-    ready = day - timedelta(days=month.problem.lead_days)
-    return f"it needs {words.hours(item.minutes_of_work)} of work, ready by {words.on(ready)}"
-
-
-def _next_best(month: Month, i: int) -> str:
-    grid = month.grid
-    around = (grid.focus_before(month.choice, i), grid.focus_after(month.choice, i))
-    unserved = grid.unserved(month.choice, i)
-    options = [
-        (grid.gain(k, i, unserved, around), -grid.kinds[k].sample.id, k)
-        for k in range(len(grid.kinds))
-        if month.could_stand(k, i)
-    ]
-    if not options:
-        return ""
-    _, _, k = max(options)
-    other = month.spare(k)
-    costs = [*_waits(month, i, other, unserved), *_repeats(month, i, other, around)]
-    costs += _effort(month, i, other)
-    return f"next best: {other.title}, which {words.joined(costs[:2]) or 'would do as well'}"
-
-
-def _waits(month: Month, i: int, other: PlanClass, unserved: dict[Stage, int]) -> list[str]:
-    """Who would wait, worst first: stages that the class at the slot serves and the other not."""
-    day, now = month.grid.slots[i], month.grid.stages_at(month.choice, i)
-    lost = [(-unserved.get(stage, 0), stage) for stage in now - other.stages]
     said = []
-    for gone, stage in sorted(lost):
-        until = month.next(day, stage)
-        if gone and until is None:
-            said.append(f"leaves {words.stage_name(stage)} without a class until the month is out")
-        elif gone and until is not None:
-            more = words.count((until - day).days, "day")
-            said.append(f"leaves {words.stage_name(stage)} waiting {more} more")
+    if item.focus and before.focus:
+        after = (
+            f"again, as on {words.on(on)}"
+            if before.focus == item.focus
+            else (f"after {before.focus}")
+        )
+        said.append(f"{item.focus} {after}{_effort(item, before)}")
+    if item.family is not None and item.family == before.family:
+        said.append(f"much the same exercises as {words.quoted(before.title)} before it")
     return said
 
 
-def _repeats(month: Month, i: int, other: PlanClass, around: tuple[str, str]) -> list[str]:
-    now = month.placed[month.grid.slots[i]].focus
-    if other.focus and around.count(other.focus) > (around.count(now) if now else 0):
-        return [f"repeats {other.focus}"]
-    return []
+def _effort(item: PlanClass, before: PlanClass) -> str:
+    if item.effort is None or before.effort is None:
+        return ""
+    if item.band and item.band == before.band:
+        return f", {item.band} again"
+    if item.effort == before.effort:
+        return ""
+    return f", effort {words.number(item.effort)} after {words.number(before.effort)}"
 
 
-def _effort(month: Month, i: int, other: PlanClass) -> list[str]:
-    """What it costs beyond waiting and repeats: fewer clients on the day, more work."""
-    now, need = month.placed[month.grid.slots[i]], month.grid.need[i]
-    fewer = sum(n for stage, n in need.items() if stage in now.stages) - sum(
-        n for stage, n in need.items() if stage in other.stages
-    )
-    more = other.minutes_of_work - now.minutes_of_work
-    said = [f"suits {words.count(fewer, 'client')} fewer"] if fewer > 0 else []
-    return said + ([f"needs {words.hours(more)} more of work"] if more > 0 else [])
+def _its_days(month: Month, item: PlanClass) -> str:
+    """The days that it may have, where they keep it from any to come."""
+    first, last = item.not_before, item.not_after
+    if first is not None and first <= month.grid.slots[0]:
+        first = None
+    if first is not None and last is not None:
+        return f"its days are from {words.on(first)} to {words.on(last)}"
+    if first is not None:
+        return f"its days are from {words.on(first)} on"
+    return f"its days are up to {words.on(last)}" if last is not None else ""
+
+
+def _work(month: Month, day: date, item: PlanClass) -> list[str]:
+    """What is still to be done for it, and until when; filming where she says when she films."""
+    if not item.minutes_of_work and not item.needs_filming:
+        return ["it is finished"]
+    said = []
+    if month.problem.film_days is not None:
+        to_film = f"it is to be filmed by {words.on(film_by(month.problem, day))}"
+        said.append(to_film if item.needs_filming else "it is filmed")
+    if item.minutes_of_work:
+        ready = words.on(ready_by(month.problem, day))
+        said.append(f"it needs {words.hours(item.minutes_of_work)} of work, ready by {ready}")
+    return said

@@ -1,24 +1,31 @@
-"""The best choice, found and proved by HiGHS in up to three steps.
+"""The best choice, found and proved by HiGHS.
 
-First the model without whole numbers: its value is a bound, usually the best plan's own value.
-Then only the most promising kinds for each slot: if what they give meets the bound, that is the
-best of all, whatever was left out. Else the whole model, from there.
+First the model without whole numbers: its value is a bound, and its prices say of every kind at
+every slot how good a month with it can be at most. Then whole numbers, but only for kinds that the
+best months may have: what is found there is the best of all, if it is worth more than any month
+with one of the others could be. Else once more, with all those that could still be in a better one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
-from types import ModuleType
+from datetime import date
 from typing import Any
 
 from coach.scheduling.planner.grid import Choice, Grid
+from coach.scheduling.planner.measure import value_of
+from coach.scheduling.planner.mix import furthest, write_repeats
 from coach.scheduling.planner.model import Sheet, write
+from coach.scheduling.planner.pins import Pins
+from coach.scheduling.planner.prices import SLACK, Prices
+from coach.scheduling.planner.problem import Problem
+from coach.scheduling.planner.solver import NO_END, Solving
 
-PROMISING = 12  # kinds for each slot; more made the second step slower and no better
-SLACK = 1e-4  # a bound is rounded down to a whole number, but not past the solver's own error
+PROMISING = 20  # kinds for each slot, on average, in the first step in whole numbers
+NEAR, MANY = 0.002, 2_000  # so small a gap is not worth proving away among so many kinds
+AHEAD = 6  # slots between neighbours whose repeats are in the model from the start
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,135 +35,138 @@ class Found:
     choice: Choice
     bound: int | None
     stopped_by_clock: bool
+    nodes: int = 0
 
 
-def search(grid: Grid, start: Choice, *, nodes: int, seconds: float) -> Found:
+def search(
+    grid: Grid, start: Choice, *, nodes: int, seconds: float, tell: Callable[[str], None]
+) -> Found:
     """The best choice found within so many nodes and seconds, and the bound proved."""
     import highspy  # noqa: PLC0415 -- slow to load, so only when a plan is made
 
-    run = _Run(highspy, write(grid, start), nodes, seconds)
-    rank = run.relaxed()
-    if rank is not None:
-        run.whole(_promising(run.sheet, rank), proves=False)
-        if run.value != run.bound:
-            run.whole(run.sheet.upper, proves=True)
-    return Found(run.choice(), run.bound, run.stopped_by_clock)
+    tell("looking for better ones")
+    solving = Solving(highspy, nodes, seconds)
+    run = _Run(solving, grid, start)
+    if run.bound is not None:
+        run.whole(run.promising())
+        if run.value < run.bound and run.worth_proving():
+            tell("proving that none is better")
+            run.whole(run.value + 1)
+    return Found(run.best, run.bound, solving.stopped_by_clock, nodes - solving.nodes)
 
 
-def _promising(sheet: Sheet, rank: Sequence[tuple[float, float]]) -> list[int]:
-    """The upper limits of all columns, 0 for kinds that are not among the best at their slot."""
-    upper = list(sheet.upper)
-    for row in sheet.placed:
-        ranked = sorted(row.values(), key=lambda x: (rank[x], x))
-        for x in ranked[PROMISING:]:
-            upper[x] = sheet.start[x]
-    return upper
+def feasible(problem: Problem, without: frozenset[str] = frozenset()) -> bool:
+    """Whether any placement keeps the pins when the named groups of rules are left out."""
+    pins = Pins(problem, without)
+    return not pins.hopeless and (not pins.pins or _placed(pins) is not None)
+
+
+def least_choice(grid: Grid) -> Choice:
+    """A choice that keeps the pins, with no more than they ask for; there must be one."""
+    return grid.choice(_placed(Pins(grid.problem)) or {})
+
+
+def _placed(pins: Pins) -> dict[date, int] | None:
+    """A placement that keeps the pins, if there is one."""
+    import highspy  # noqa: PLC0415 -- slow to load, so only when a plan is made
+
+    sheet = pins.write()
+    if not pins.column:
+        return None
+    solving = Solving(highspy, NO_END, math.inf)
+    solver = solving.solve(sheet, whole=True)
+    if solving.hopeless(solver):
+        return None
+    values = solving.values(solver)
+    if values is None:
+        raise RuntimeError("The solver has no answer.")
+    return {day: number for (day, number), x in pins.column.items() if round(values[x])}
 
 
 class _Run:
-    """The steps of one search. They share the seconds, and each begins where the last one ended."""
+    """The steps of one search: each begins where the last one ended."""
 
-    def __init__(self, highspy: ModuleType, sheet: Sheet, nodes: int, seconds: float) -> None:
-        self.highspy, self.sheet, self.nodes, self.seconds = highspy, sheet, nodes, seconds
-        self.best = dict(sheet.start)
-        self.value: int | None = None
-        self.bound: int | None = None
-        self.stopped_by_clock = False
+    def __init__(self, solving: Solving, grid: Grid, start: Choice) -> None:
+        self.solving, self.grid = solving, grid
+        self.best, self.value = start, self._worth(start)
+        self.ahead = min(AHEAD, furthest(grid, start))
+        self.prices = Prices(solving, grid, self._sheet(grid.everything, families=False))
+        bound = self.prices.bound
+        self.bound = None if bound is None else max(self.value, bound)
 
-    def relaxed(self) -> list[tuple[float, float]] | None:
-        """Solve without whole numbers: the bound, and for each column how little it promises."""
-        solver = self._solve(self.sheet.upper, whole=False)
-        if solver.getModelStatus() != self.highspy.HighsModelStatus.kOptimal:
-            return None
-        self.bound = math.floor(solver.getInfo().objective_function_value + SLACK)
-        solution = solver.getSolution()
+    def promising(self) -> float:
+        """What a month must be worth to be looked at first."""
+        worths = sorted((w for row in self.prices.best_with for w in row.values()), reverse=True)
+        look = worths[: PROMISING * len(self.best)]
+        return max(self.value + 1, look[-1] if look else -math.inf)
+
+    def worth_proving(self) -> bool:
+        """False where the gap is small already, and closing it would take long."""
+        left = [k for row in self._among(self.value + 1) for k in row]
+        return len(left) <= MANY or (self.bound or 0) - self.value > NEAR * self.value
+
+    def _among(self, worth: float) -> list[list[int]]:
+        """The kinds for each slot that a month worth so much may have."""
         return [
-            (-round(cost, 6), -round(value, 6))
-            for cost, value in zip(solution.col_dual, solution.col_value, strict=True)
+            [k for k, best in row.items() if best >= worth - SLACK or k == now]
+            for row, now in zip(self.prices.best_with, self.best, strict=True)
         ]
 
-    def whole(self, upper: Sequence[int], *, proves: bool) -> None:
-        """Solve in whole numbers; the bound counts only if no column was left out."""
-        if self.seconds <= 0:
+    def whole(self, worth: float) -> None:
+        """Solve in whole numbers, with the kinds that a month worth so much may have."""
+        if self.solving.seconds <= 0 or self.bound is None:
             return
-        solver = self._solve(upper, whole=True)
-        claimed = round(solver.getInfo().objective_function_value)
-        worth = self._worth(solver)
-        if worth is not None and worth < claimed and self.seconds > 0:
-            # Where presolve improves the start it was given and nothing is left to search, HiGHS
-            # reports the improved value but hands back the start. Without a start it does not.
-            solver = self._solve(upper, whole=True, begin=False)
-            worth = self._worth(solver)
-        if worth is not None and (self.value is None or worth >= self.value):
-            values = solver.getSolution().col_value
-            self.best = {column: round(values[column]) for column in self.best}
-            self.value = worth
+        solver, found = self._sought(self._among(worth), self.prices.days(worth))
+        if found is not None and self._worth(found) > self.value:
+            self.best, self.value = found, self._worth(found)
+        with_others = math.ceil(worth - SLACK) - 1
         bound = solver.getInfo().mip_dual_bound
-        if proves and self.bound is not None and math.isfinite(bound):
-            self.bound = min(self.bound, math.floor(bound + SLACK))
+        if math.isfinite(bound):
+            proved = max(math.floor(bound + SLACK), with_others, self.value)
+            self.bound = min(self.bound, proved)
 
-    def _worth(self, solver: Any) -> int | None:
-        """The value of the solution handed back, added up anew; None if there is none."""
-        feasible = self.highspy.SolutionStatus.kSolutionStatusFeasible
-        if solver.getInfo().primal_solution_status != feasible:
+    def _sought(self, among: Sequence[Sequence[int]], days: range) -> tuple[Any, Choice | None]:
+        """Solve, and again where what is handed back is not worth what is claimed of it."""
+        sheet, begin = self._sheet(among, days=days), True
+        while True:
+            solver = self.solving.solve(sheet, whole=True, begin=begin)
+            found = self._choice(sheet, solver)
+            claimed = round(solver.getInfo().objective_function_value)
+            if found is None or self._worth(found) >= claimed or self.solving.seconds <= 0:
+                return solver, found
+            if (apart := furthest(self.grid, found)) > self.ahead:
+                self.ahead = apart
+                sheet = self._sheet(among, days=days)
+            elif begin:
+                # Where presolve improves the start it was given and nothing is left to search,
+                # HiGHS reports the improved value but hands back the start; not without a start.
+                begin = False
+            else:
+                return solver, found
+
+    def _sheet(
+        self,
+        among: Sequence[Sequence[int]],
+        *,
+        families: bool = True,
+        days: range | None = None,
+    ) -> Sheet:
+        sheet = write(self.grid, self.best, among)
+        for trait, _ in self.grid.trait_weights:
+            if families or trait != "family":
+                write_repeats(sheet, self.grid, trait, self.ahead)
+        if days is not None:
+            sheet.rows += map(sheet.cover, self.prices.covers)
+            sheet.film_on(days)
+        return sheet
+
+    def _choice(self, sheet: Sheet, solver: Any) -> Choice | None:
+        """The solution handed back, as a kind for each slot; None if there is none."""
+        values = self.solving.values(solver)
+        if values is None:
             return None
-        values = solver.getSolution().col_value
-        worth: int = round(sum(cost * x for cost, x in zip(self.sheet.cost, values, strict=True)))
-        return worth
+        return [next((k for k, x in row.items() if round(values[x])), None) for row in sheet.placed]
 
-    def choice(self) -> Choice:
-        """The best so far, as a kind for each slot."""
-        return [
-            next((k for k, x in row.items() if self.best[x]), None) for row in self.sheet.placed
-        ]
-
-    def _solve(self, upper: Sequence[int], *, whole: bool, begin: bool = True) -> Any:
-        # The base class: the one above it writes a banner to standard output when it is made.
-        solver = self.highspy._Highs()
-        for option, value in _options(self.nodes, self.seconds).items():
-            solver.setOptionValue(option, value)
-        solver.passModel(_program(self.highspy, self.sheet, upper, whole=whole))
-        if whole and begin:
-            solver.setSolution(len(self.best), list(self.best), list(self.best.values()))
-        solver.run()
-        self.seconds -= solver.getRunTime()
-        if solver.getModelStatus() == self.highspy.HighsModelStatus.kTimeLimit:
-            self.stopped_by_clock, self.seconds = True, 0
-        return solver
-
-
-def _options(nodes: int, seconds: float) -> dict[str, bool | int | float]:
-    """Another number of threads in the same process would leave HiGHS without an answer.
-
-    The gap is absolute: every value is whole, so less than one point is no gap.
-    """
-    return {
-        "output_flag": False,
-        "threads": 1,
-        "random_seed": 0,
-        "mip_rel_gap": 0.0,
-        "mip_abs_gap": 0.99,
-        "mip_max_nodes": nodes,
-        "time_limit": max(0.0, seconds),
-    }
-
-
-def _program(highspy: ModuleType, sheet: Sheet, upper: Sequence[int], *, whole: bool) -> Any:
-    """The sheet as HiGHS takes it: row by row."""
-    columns, rows = len(sheet.cost), len(sheet.rows)
-    program = highspy.HighsLp()
-    program.num_col_, program.num_row_ = columns, rows
-    program.sense_ = highspy.ObjSense.kMaximize
-    program.col_cost_ = sheet.cost
-    program.col_lower_, program.col_upper_ = [0] * columns, upper
-    if whole:
-        kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
-        program.integrality_ = [kinds[column in sheet.start] for column in range(columns)]
-    program.row_lower_ = [-highspy.kHighsInf] * rows
-    program.row_upper_ = [limit for _, limit in sheet.rows]
-    matrix = program.a_matrix_
-    matrix.format_ = highspy.MatrixFormat.kRowwise
-    matrix.start_ = [0, *accumulate(len(terms) for terms, _ in sheet.rows)]
-    matrix.index_ = [column for terms, _ in sheet.rows for column, _ in terms]
-    matrix.value_ = [value for terms, _ in sheet.rows for _, value in terms]
-    return program
+    def _worth(self, choice: Choice) -> int:
+        """The value of a choice, added up anew."""
+        return value_of(self.grid.problem, self.grid.placement(choice))

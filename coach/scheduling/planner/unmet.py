@@ -2,28 +2,41 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
 
 from coach.scheduling.planner import words
-from coach.scheduling.planner.measure import capacity, checkpoints, promised, repeats
-from coach.scheduling.planner.problem import PlanClass
-from coach.scheduling.planner.reasons import Month
-from coach.scheduling.values import Stage
+from coach.scheduling.planner.empty import empty
+from coach.scheduling.planner.measure import (
+    awaited,
+    capacity,
+    checkpoints,
+    promised,
+    repeats,
+    takes,
+)
+from coach.scheduling.planner.planned import Month, film_by
+from coach.scheduling.planner.waiting import waiting
+
+DAYS_A_WEEK = 7
 
 
 def unmet(month: Month) -> tuple[str, ...]:
-    """Everything the plan leaves unmet: empty slots, stages, hours, order, repeats."""
-    return (
+    """Everything the plan leaves unmet, each once: empty slots, stages, hours, filming, order, the
+    mix.
+    """
+    said = (
         *_nothing_to_plan(month),
-        *_empty_slots(month),
-        *_stages(month),
+        *empty(month),
+        *waiting(month),
         *_overdue(month),
         *_hours(month),
+        *_filming(month),
         *_order(month),
         *_repeated(month),
+        *_shares(month),
     )
+    return tuple(dict.fromkeys(said))
 
 
 def _nothing_to_plan(month: Month) -> Iterator[str]:
@@ -32,145 +45,12 @@ def _nothing_to_plan(month: Month) -> Iterator[str]:
             "There is no publish day left to plan: choose more publish days, "
             "or take fewer days off."
         )
-
-
-def _empty_slots(month: Month) -> Iterator[str]:
-    """One sentence for all the slots that are empty for the same reason."""
-    alike: dict[tuple[str, PlanClass | None], list[int]] = defaultdict(list)
-    for i, day in enumerate(month.grid.slots):
-        if day not in month.placement:
-            alike[_why_empty(month, i)].append(i)
-    for (why, item), slots in alike.items():
-        named = words.joined([words.on(month.grid.slots[i]) for i in slots])
-        said = _ALL_ALIKE[why] if item is None else _NEAREST[why](month, item, slots[-1])
-        yield f"Nothing for {named}: {said}."
-
-
-def _why_empty(month: Month, i: int) -> tuple[str, PlanClass | None]:
-    """What keeps a slot empty, and the class that comes nearest to filling it."""
-    kinds = [k for k in range(len(month.grid.kinds)) if month.unused(k)]
-    if not kinds:
-        return "used up", None
-    held = {k: month.held_by(k, i) for k in kinds}
-    for why in ("wishes", "near"):
-        if any(rules == {why} - {"wishes"} for rules in held.values()):
-            return why, None
-    spare = {k: month.spare(k) for k in kinds}
-    if short := [spare[k] for k in kinds if held[k] == {"work"}]:
-        return "work", min(short, key=lambda item: (item.minutes_of_work, item.id))
-    if early := [spare[k] for k in kinds if "date" in held[k]]:
-        return "date", min(early, key=lambda item: (item.not_before or date.min, item.id))
-    turn = [spare[k] for k in kinds if "series" in held[k]]
-    return ("series", turn[0]) if turn else ("passed", spare[kinds[0]])
-
-
-def _no_time(month: Month, item: PlanClass, i: int) -> str:
-    ready = month.grid.slots[i] - timedelta(days=month.problem.lead_days)
-    missing = item.minutes_of_work - max(0, month.slack[i])
-    return (
-        f"no class left can be ready in time. {words.quoted(item.title)} needs least, "
-        f"{words.hours(item.minutes_of_work)}: find {words.hours(missing)} more by "
-        f"{words.on(ready)} for {words.on(month.grid.slots[i])}"
-    )
-
-
-def _too_early(month: Month, item: PlanClass, i: int) -> str:
-    return (
-        f"{words.quoted(item.title)} is not to come before "
-        f"{words.on(item.not_before or month.grid.slots[i])}. "
-        "Let it come earlier, or outline another class"
-    )
-
-
-def _out_of_turn(month: Month, item: PlanClass, i: int) -> str:
-    return (
-        f"{words.quoted(item.title)} has to wait for its turn in its series. "
-        "Finish the earlier parts first, or outline a class that stands alone"
-    )
-
-
-def _passed(month: Month, item: PlanClass, i: int) -> str:
-    return (
-        f"{words.quoted(item.title)} can’t come after a later part of its series. "
-        "Change the parts, or outline a class that stands alone"
-    )
-
-
-_NEAREST = {"work": _no_time, "date": _too_early, "series": _out_of_turn, "passed": _passed}
-_ALL_ALIKE = {
-    "used up": "the backlog is used up. Outline more classes, or publish on fewer days",
-    "wishes": "the wishes weigh against every class that could stand there. "
-    "Let a full month weigh more",
-    "near": "it is too near for a class that still needs work, and no finished one can stand "
-    "there. Keep finished classes in hand",
-}
-
-
-def _stages(month: Month) -> Iterator[str]:
-    """Stages with clients that nothing suits, or that wait longer than she wants."""
-    waiting: dict[Stage, list[int]] = defaultdict(list)
-    for j, row in enumerate(month.grid.cells):
-        for stage in row:
-            if not _is_served(month, j, stage):
-                waiting[stage].append(j)
-    promised_to = [up.item.stages for up in month.problem.fixed if not up.published]
-    for stage, windows in sorted(waiting.items()):
-        suiting = [item.stages for item in month.problem.classes] + promised_to
-        if any(stage in stages for stages in suiting):
-            yield _waits(month, stage, windows)
-        else:
-            clients = max(month.grid.need[j][stage] for j in windows)
-            yield (
-                f"No unpublished class suits {words.stage_name(stage)}: "
-                f"outline one to serve {words.count(clients, 'client')}."
-            )
-
-
-def _is_served(month: Month, j: int, stage: Stage) -> bool:
-    windows = month.grid.windows
-    return any(
-        j in windows[i] and stage in month.grid.stages_at(month.choice, i) for i in range(j + 1)
-    )
-
-
-def _waits(month: Month, stage: Stage, windows: list[int]) -> str:
-    clients = [month.grid.need[j][stage] for j in windows]
-    up_to = "up to " if min(clients) < max(clients) else ""
-    on = words.on(month.grid.slots[windows[0]])
-    if len(windows) > 1:
-        on = f"{words.count(len(windows), 'publish day')}, the first {on},"
-    return (
-        f"On {on} {up_to}{words.count(max(clients), 'client')} {words.at_stage(stage)} will have "
-        f"had nothing for {words.count(month.problem.serve_every_days, 'day')}. "
-        f"{_mend_wait(month, stage, windows)}"
-    )
-
-
-def _mend_wait(month: Month, stage: Stage, windows: list[int]) -> str:
-    """What would serve them: an unused class that could stand there, or what holds one up."""
-    kinds = [
-        k for k, kind in enumerate(month.grid.kinds) if stage in kind.stages and month.unused(k)
-    ]
-    if not kinds:
-        return "Every class that suits them is placed already: outline one more."
-    inside = [i for i, reach in enumerate(month.grid.windows) if any(j in reach for j in windows)]
-    held = [(month.held_by(k, i), month.spare(k)) for k in kinds for i in inside]
-    for rules, mend in _MENDS:
-        for item in (item for found, item in held if found == rules):
-            return f"{words.quoted(item.title)} would serve them, but {mend}."
-    # Where hours or dates are against them as well, another day would not help.
-    found = [rules for rules, _ in held]
-    if all("needed" in rules for rules in found) and {"needed"} in found:
-        return "What stands there is needed for its series: add a publish day."
-    return "No class that suits them can stand there: keep a finished one for them in hand."
-
-
-_MENDS: tuple[tuple[set[str], str], ...] = (
-    (set(), "would push out more: add a publish day"),
-    ({"work"}, "can’t stand in time: free more hours before then"),
-    ({"date"}, "can’t stand in time: let it come earlier"),
-    ({"series"}, "can’t stand in time: publish the earlier parts of its series sooner"),
-)
+    a_week, gap = month.problem.a_week or 0, month.problem.gap_days
+    if month.grid.slots and a_week * gap > DAYS_A_WEEK:
+        yield (
+            f"{words.sentence(words.number(a_week))[:-1]} a week, each {words.count(gap, 'day')} "
+            "from the next, don’t fit into every week: let uploads be nearer, or publish fewer."
+        )
 
 
 def _overdue(month: Month) -> Iterator[str]:
@@ -208,6 +88,34 @@ def _hours(month: Month) -> Iterator[str]:
 
 def _asks(month: Month, day: date) -> bool:
     return any(upload.day == day and upload.minutes_of_work for upload in month.problem.fixed)
+
+
+def _filming(month: Month) -> Iterator[str]:
+    """The day by which uploads that stand want most filming, and what is late now."""
+    problem = month.problem
+    if problem.film_days is None:
+        return
+    short = [
+        (awaited(problem, up.day) - takes(problem, up.day), -up.day.toordinal(), up.day)
+        for up in problem.fixed
+        if up.needs_filming and film_by(problem, up.day) > problem.today
+    ]
+    missing, _, day = max(short, default=(0, 0, problem.today))
+    if missing > 0:
+        asked = words.count(awaited(problem, day), "upload")
+        stand, verb = ("stands", "is") if awaited(problem, day) == 1 else ("stand", "are")
+        yield words.sentence(
+            f"{asked} that {stand} {verb} still to be filmed by "
+            f"{words.on(film_by(problem, day))}, and your filming days until then take "
+            f"{words.number(takes(problem, day)) if takes(problem, day) else 'none'}: add one, or "
+            "move one of them"
+        )
+    for up in problem.fixed:
+        if up.needs_filming and film_by(problem, up.day) <= problem.today <= up.day:
+            yield (
+                f"{words.quoted(up.item.title)} is not filmed, and was to be by "
+                f"{words.on(film_by(problem, up.day))}: move it."
+            )
 
 
 def _order(month: Month) -> Iterator[str]:
@@ -249,6 +157,22 @@ def _repeated(month: Month) -> Iterator[str]:
             else "no class with another focus can stand there. "
         )
         yield (
-            f"{words.sentence(focus)[:-1]} comes twice running, on {words.on(day)} and "
+            f"{words.sentence(str(focus))[:-1]} comes twice running, on {words.on(day)} and "
             f"{words.on(after)}: {why}Outline one with another focus for the same clients."
         )
+
+
+def _shares(month: Month) -> Iterator[str]:
+    """Each focus that has more classes than its share."""
+    foci = [item.focus for item in month.placed.values()]
+    for focus, most in month.problem.mix:
+        many = foci.count(focus)
+        if many > most:
+            limit = (
+                f"where you want {words.number(most)} at most" if most else "where you want none"
+            )
+            about = f"about {focus}" if focus else "without a focus"
+            yield words.sentence(
+                f"{words.count(many, 'class', 'classes')} {about}, {limit}: outline classes with "
+                "another focus"
+            )

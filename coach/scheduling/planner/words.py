@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from coach.scheduling.planner.problem import Plan
 from coach.scheduling.values import Stage
 
+WITHIN = 0.01  # of the value, by which the proved bound may lie above it
 _NUMBERS = (
     *("no", "one", "two", "three", "four", "five", "six"),
     *("seven", "eight", "nine", "ten", "eleven", "twelve"),
@@ -69,3 +71,27 @@ def sentence(text: str) -> str:
 def quoted(title: str) -> str:
     """A title in quotation marks."""
     return f"“{title}”"
+
+
+def either(choices: Sequence[str]) -> str:
+    """A choice in a sentence: "a, b or c"."""
+    return " or ".join(filter(None, [", ".join(choices[:-1]), *choices[-1:]]))
+
+
+def goes(n: int) -> str:
+    """The verb for so many that go out: "goes", "go"."""
+    return "goes" if n == 1 else "go"
+
+
+def times(n: int) -> str:
+    """How often: "never", "once", "twice", "three times"."""
+    return {0: "never", 1: "once", 2: "twice"}.get(n, f"{number(n)} times")
+
+
+def quality(plan: Plan) -> str:
+    """How good a plan is, as far as it is proved."""
+    if plan.status == "optimal":
+        return "the best for your wishes"
+    if plan.gap <= WITHIN and not plan.stopped_by_clock:
+        return "within 1 % of the best"
+    return "the best found in the time there was"
