@@ -132,7 +132,10 @@ def chromium() -> Iterator[Chromium]:
     """One browser for all tests. Playwright's event loop runs here, Django's guard is told so."""
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     path = os.environ.get("COACH_CHROMIUM") or "/usr/bin/chromium"
-    with sync_playwright() as playwright:
+    manager = sync_playwright()
+    with manager as playwright:
+        # The development mode notes where each of its calls comes from: a fifth of the time.
+        manager._loop.set_debug(False)
         browser = playwright.chromium.launch(executable_path=path, args=_ARGUMENTS)
         yield browser
         browser.close()

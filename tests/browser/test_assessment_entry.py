@@ -279,7 +279,14 @@ def test_put_on_hold_meanwhile_what_was_typed_stays_on_the_telephone(
     expect(page.locator("#id_width-navel-rest")).to_have_value("26")
 
 
-@pytest.mark.parametrize("width", [360, 390, 1280])
+@pytest.mark.parametrize(
+    "width",
+    [
+        360,
+        pytest.param(390, marks=pytest.mark.endurance),
+        pytest.param(1280, marks=pytest.mark.endurance),
+    ],
+)
 def test_every_target_is_as_large_as_a_thumb_and_nothing_is_hard_to_use(
     window: Callable[..., Page], una: User, meret: Client, axe: Callable[..., list[str]], width: int
 ) -> None:

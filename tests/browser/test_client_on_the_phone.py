@@ -18,6 +18,7 @@ from coach.practice.audit import SYSTEM
 from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 from tests.clients.pages import PDF
 from tests.clients.told_everything import answers, entry
 from tests.conftest import sign_in
@@ -75,7 +76,7 @@ def record_clearance(page: Page, letter: Path) -> None:
     page.get_by_role("button", name="Keep").click()
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_a_clearance_is_recorded_with_its_letter(
     window: Callable[..., Page], owner_of_meret: User, meret: Client, letter: Path,
     axe: Callable[..., list[str]], width: int,
@@ -107,7 +108,7 @@ def test_what_was_typed_stays_when_the_file_is_not_taken(
     assert (Clearance.objects.count(), accessible(page, axe)) == (0, [])
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_a_warning_sign_takes_two_taps_and_says_what_to_do(
     window: Callable[..., Page], owner_of_meret: User, meret: Client,
     axe: Callable[..., list[str]], width: int,
@@ -131,7 +132,7 @@ def test_a_warning_sign_takes_two_taps_and_says_what_to_do(
     expect(page.locator(".standing")).to_have_text("On hold")
 
 
-@pytest.mark.parametrize("width", [360, 390, 1280])
+@pytest.mark.parametrize("width", [360, *PHONE_AND_DESK])
 def test_the_warning_sign_stays_at_hand_wherever_she_reads(
     window: Callable[..., Page], owner_of_meret: User, meret: Client, width: int
 ) -> None:
@@ -150,7 +151,7 @@ def test_the_warning_sign_stays_at_hand_wherever_she_reads(
         ), place
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_what_has_the_keyboard_is_never_hidden_beneath_it(
     window: Callable[..., Page], owner_of_meret: User, meret: Client, width: int
 ) -> None:
@@ -171,7 +172,7 @@ def test_what_has_the_keyboard_is_never_hidden_beneath_it(
     assert (hidden, 10 < steps < 60) == ([], True)
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_a_note_is_written_in_place_and_the_time_line_filtered(
     window: Callable[..., Page], owner_of_meret: User, meret: Client,
     axe: Callable[..., list[str]], width: int,
@@ -199,7 +200,7 @@ def test_a_note_is_written_in_place_and_the_time_line_filtered(
 
 
 @pytest.mark.parametrize("path", ["place/", "notes/add/", "exception/"])
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_the_forms_around_her_page_are_accessible(
     window: Callable[..., Page], owner_of_meret: User, meret: Client,
     axe: Callable[..., list[str]], path: str, width: int,
@@ -223,7 +224,7 @@ def test_enter_in_the_note_records_nothing(
     assert WarningSign.objects.count() == 1
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_an_assessment_is_recorded_and_drawn(
     window: Callable[..., Page], owner_of_meret: User, meret: Client,
     axe: Callable[..., list[str]], width: int,

@@ -13,6 +13,7 @@ from clients.models import Enquiry, EnquiryState, Intake
 from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 from tests.conftest import TODAY
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -84,7 +85,7 @@ def test_a_mistake_stands_beside_its_field_and_what_was_typed_stays(
     assert (Enquiry.objects.count(), accessible(page, axe)) == (0, [])
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_one_tap_on_her_page_makes_the_form(
     window: Callable[..., Page], owner_of_practice: User, axe: Callable[..., list[str]], width: int
 ) -> None:

@@ -17,6 +17,7 @@ from coach.practice.audit import SYSTEM
 from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 from tests.clients.intakes import PLACE, YOU, at, keep
 from tests.clients.intakes import begin as begun
 from tests.clients.pages import PDF
@@ -261,7 +262,7 @@ def test_a_link_that_is_closed_erases_what_this_phone_kept(
     assert copies(page) == []
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_the_coachs_pages_hold_at_both_widths(
     window: Callable[..., Page], intake: Intake, axe: Callable[..., list[str]], width: int
 ) -> None:

@@ -19,6 +19,7 @@ from coach.practice.models import User
 from coach.practice.permissions import Role
 from content.models import DayOff, FitnessClass, Upload
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 PATH = "/uploads/2027-01/"
@@ -66,7 +67,7 @@ def test_an_upload_is_dragged_to_another_day(
     assert Upload.objects.get().day == date(2027, 1, 14)
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_it_is_moved_by_its_form_and_the_page_stays(
     window: Callable[..., Page], owner_of_two: User, width: int
 ) -> None:
@@ -91,7 +92,7 @@ def test_a_move_into_the_past_says_why_beside_what_stands(
     expect(cell(page, 5)).to_contain_text("Hips and back")
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_planned_and_one_accepted_with_three_taps(
     window: Callable[..., Page], owner_of_two: User, width: int
 ) -> None:
@@ -199,7 +200,7 @@ def test_a_pin_that_cannot_be_goes_back_where_it_was_and_says_why(
     expect(page.locator(".up.proposed")).to_have_count(1)
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_some_are_accepted_by_their_ticks_and_taken_back(
     window: Callable[..., Page], owner_of_a_backlog: User, width: int
 ) -> None:
@@ -222,7 +223,7 @@ def test_some_are_accepted_by_their_ticks_and_taken_back(
     assert Upload.objects.filter(cancelled_at=None).count() == 0
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_the_plan_and_the_wishes_shut_nobody_out(
     window: Callable[..., Page],
     owner_of_a_backlog: User,

@@ -15,6 +15,7 @@ from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
 from tests import factories_billing as made
+from tests.browser.widths import PHONE_AND_DESK
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Axe = Callable[..., list[str]]
@@ -75,7 +76,7 @@ def issue(page: Page) -> None:
     expect(page.get_by_text("After this it never changes.")).to_be_visible()
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_the_whole_way_from_a_package_to_the_money(
     window: Callable[..., Page], axe: Axe, owner_of_one: User, width: int
 ) -> None:

@@ -10,6 +10,7 @@ from playwright.sync_api import Page, expect
 
 from coach.practice.models import Practice
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -23,7 +24,7 @@ def _nuala(transactional_db: None) -> Practice:
 
 
 @pytest.mark.usefixtures("_nuala")
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_she_signs_in_by_keyboard_and_out_again(
     window: Callable[..., Page], axe: Callable[[Page], list[str]], width: int
 ) -> None:

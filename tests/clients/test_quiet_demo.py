@@ -32,6 +32,8 @@ from tests.clients.everywhere import lines_about, main_of, pdf_text, printed, wa
 from tests.clients.letters import letter as letter_out
 from tests.conftest import sign_in
 
+pytestmark = pytest.mark.endurance
+
 TODAY = date(2026, 12, 3)
 NAME, INITIALS = "Clodagh Rainsford", "C.R."
 

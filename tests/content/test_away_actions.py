@@ -104,7 +104,7 @@ def test_calendars_see_every_move_under_the_same_uid(by: Actor, owner: User) -> 
         one = next(
             event
             for event in found.walk("VEVENT")
-            if str(event["SUMMARY"]).endswith("Seated strength")
+            if str(event["SUMMARY"]) == "Publish: Seated strength"
         )
         return (
             str(one["UID"]),

@@ -13,6 +13,8 @@ from clients.models import Client
 from clients.queries import go_aheads, spans_as_the_facts_say
 from coach.management.bench_go_ahead import fill, measure
 
+pytestmark = pytest.mark.endurance
+
 TIMES = {"select", "facts", "spans", "rewriting"}
 
 

@@ -13,6 +13,8 @@ from coach.management.bench_classes import WANTED, hour, measure, spoken
 from content.rules.exercises import exercises
 from content.rules.timeline import timeline
 
+pytestmark = pytest.mark.endurance
+
 
 def test_it_times_an_hour_and_finds_it_in_its_captions() -> None:
     found = measure(classes=3)

@@ -13,6 +13,8 @@ from coach.management.bench_planner import JANUARY, SIZES, Size, a_month, measur
 from coach.scheduling.planner import greedy, make_plan, value_of
 from coach.scheduling.values import SERVABLE_STAGES
 
+pytestmark = pytest.mark.endurance
+
 FEW = {"few": Size(JANUARY[:6], 12, 2), "paced": Size(JANUARY[:14], 12, 1, 2, 3)}
 
 

@@ -15,6 +15,8 @@ from clients.rules.assessment import Catalogue, read
 from clients.rules.measuring import default_sites
 from coach.management.bench_reassessment import EVERY_DAYS, FEW, NEVER_MEASURED, fill, measure
 
+pytestmark = pytest.mark.endurance
+
 TIMES = {"select", "list", "page", "filling"}
 A_YEAR = -(-365 // EVERY_DAYS)  # assessments in a year at most
 

@@ -13,6 +13,7 @@ from django.core.management import CommandError, call_command
 
 from coach.practice.models import User
 from coach.practice.permissions import Role
+from tests import factories
 from tests.world import one_of_everything
 
 NONE = "refused"
@@ -70,6 +71,8 @@ def test_due_tells_the_word_to_some_and_why_to_the_owner(
 def test_plan_gives_its_reasons_to_those_who_see_stages(
     role: str, slots: bool, reasons: bool
 ) -> None:
+    # The client of the world is on hold: nothing is planned for her.
+    factories.pregnancy(factories.client("Honora Finch"), due=date(2027, 4, 12))
     text = got("plan", "2027-01", "--json", "--as", str(role))
     found: dict[str, Any] = json.loads(text) if text != NONE else {"slots": [], "unmet": []}
     assert bool(found["slots"]) == slots
