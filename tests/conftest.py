@@ -13,6 +13,7 @@ import pytest
 from django.conf import settings
 from django.db import transaction
 from django.test import Client as Browser
+from hypothesis import settings as settings_of_properties
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import sync_playwright
 
@@ -22,6 +23,11 @@ from coach.practice import audit
 from coach.practice.models import Practice, User
 from coach.practice.permissions import Role
 from tests import factories
+
+# Properties are tried on fewer examples at a desk than where everything is run.
+settings_of_properties.register_profile("desk", max_examples=40)
+if not os.environ.get("CI"):
+    settings_of_properties.load_profile("desk")
 
 TODAY = date(2026, 12, 3)
 PASSWORD = "a long walk by the canal"

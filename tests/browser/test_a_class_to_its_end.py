@@ -20,7 +20,9 @@ from coach.practice.models import User
 from coach.practice.permissions import Role
 from tests import factories
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser, pytest.mark.endurance, pytest.mark.django_db(transaction=True)
+]  # fmt: skip
 
 START = datetime(2026, 12, 3, 9, 0, tzinfo=UTC)
 READY = 5

@@ -282,7 +282,15 @@ def test_a_browser_without_sound_speech_or_lock_counts_all_the_same(
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [(360, 640), (640, 360), (1280, 800), (2560, 1440)])
+@pytest.mark.parametrize(
+    "size",
+    [
+        (360, 640),
+        (640, 360),
+        pytest.param((1280, 800), marks=pytest.mark.endurance),
+        pytest.param((2560, 1440), marks=pytest.mark.endurance),
+    ],
+)
 def test_everything_is_on_the_screen_of_every_size(
     window: Callable[..., Page],
     una: User,

@@ -24,7 +24,7 @@ import recurring_ical_events
 from django.conf import settings
 from playwright.sync_api import Browser, Page, expect
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.endurance]
 
 PASSWORD = "the tide is out at noon"
 CLIENTS = [

@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from coach.practice.permissions import Role
 from tests import factories
+from tests.browser.widths import PHONE_AND_DESK
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 AXE = Path(__file__).parents[1] / "browser" / "vendor" / "axe.min.js"
@@ -63,7 +64,7 @@ def overflow(page: Page) -> Any:
 
 
 @pytest.mark.parametrize("colours", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", PHONE_AND_DESK)
 @pytest.mark.parametrize("address", ["/style/", "/account/password/change/"])
 def test_a_page_breaks_no_rule_of_accessibility(
     window: Any, address: str, width: int, colours: str

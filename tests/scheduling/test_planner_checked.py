@@ -27,7 +27,7 @@ from tests.scheduling.planner_random import (
 
 DAY_7, DAY_14 = MONDAY + timedelta(days=7), MONDAY + timedelta(days=14)
 MONTHS, BATCH = 500, 20
-QUICK = 120  # of them; the rest where time is no matter
+QUICK = 60  # of them; the rest where time is no matter
 BATCHES = [
     pytest.param(first, marks=() if first < QUICK else pytest.mark.endurance)
     for first in range(0, MONTHS, BATCH)
