@@ -7,6 +7,7 @@ import ctypes
 import hashlib
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import zipfile
@@ -95,9 +96,15 @@ class Clone:
     def start(
         self, *arguments: str, python: str = BASE_PYTHON, as_one_who_obeys_modes: bool = False
     ) -> subprocess.Popen[str]:
+        def as_in_a_window() -> None:
+            # Started in the background, a shell has its children ignore Ctrl-C, and they theirs.
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+            if as_one_who_obeys_modes:
+                obey_modes()
+
         return subprocess.Popen(
             [python, "manage.py", *arguments],
-            preexec_fn=obey_modes if as_one_who_obeys_modes else None,
+            preexec_fn=as_in_a_window,
             cwd=self.root,
             env=self.variables(),
             stdin=subprocess.DEVNULL,
