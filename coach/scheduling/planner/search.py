@@ -25,6 +25,8 @@ from coach.scheduling.planner.solver import NO_END, Solving
 
 PROMISING = 20  # kinds for each slot, on average, in the first step in whole numbers
 NEAR, MANY = 0.002, 2_000  # so small a gap is not worth proving away among so many kinds
+# In a month so large, slots times classes, so small a gap is not closed in any step either.
+LARGE, CLOSE = 3_000, 0.0005
 AHEAD = 6  # slots between neighbours whose repeats are in the model from the start
 
 
@@ -45,7 +47,8 @@ def search(
     import highspy  # noqa: PLC0415 -- slow to load, so only when a plan is made
 
     tell("looking for better ones")
-    solving = Solving(highspy, nodes, seconds)
+    large = len(grid.slots) * len(grid.problem.classes) >= LARGE
+    solving = Solving(highspy, nodes, seconds, CLOSE if large else 0.0)
     run = _Run(solving, grid, start)
     if run.bound is not None:
         run.whole(run.promising())

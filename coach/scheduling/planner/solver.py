@@ -14,18 +14,22 @@ NO_END = 2**31 - 1
 
 @dataclass
 class Solving:
-    """What is left of the nodes and seconds, and whether the clock has ended the search."""
+    """What is left of the nodes and seconds, and whether the clock has ended the search.
+
+    `near`: the gap, as a share of the value, that need not be closed.
+    """
 
     highspy: ModuleType
     nodes: int
     seconds: float
+    near: float = 0.0
     stopped_by_clock: bool = False
 
     def solve(self, sheet: Sheet, *, whole: bool, begin: bool = False) -> Any:
         """Solve a sheet, in whole numbers or without; the solver, with its answer."""
         # The base class: the one above it writes a banner to standard output when it is made.
         solver = self.highspy._Highs()
-        for option, value in _options(self.nodes, self.seconds).items():
+        for option, value in _options(self.nodes, self.seconds, self.near).items():
             solver.setOptionValue(option, value)
         solver.passModel(_program(self.highspy, sheet, whole=whole))
         if begin:
@@ -60,7 +64,7 @@ class Solving:
         return list(solver.getSolution().col_value)
 
 
-def _options(nodes: int, seconds: float) -> dict[str, bool | int | float]:
+def _options(nodes: int, seconds: float, near: float) -> dict[str, bool | int | float]:
     """Another number of threads in the same process would leave HiGHS without an answer.
 
     The gap is absolute: every value is whole, so less than one point is no gap.
@@ -69,7 +73,7 @@ def _options(nodes: int, seconds: float) -> dict[str, bool | int | float]:
         "output_flag": False,
         "threads": 1,
         "random_seed": 0,
-        "mip_rel_gap": 0.0,
+        "mip_rel_gap": near,
         "mip_abs_gap": 0.99,
         "mip_max_nodes": max(0, nodes),
         "time_limit": max(0.0, seconds),
