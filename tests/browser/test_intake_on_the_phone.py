@@ -93,6 +93,7 @@ def copies(page: Page) -> list[str]:
     return found
 
 
+@pytest.mark.endurance
 def test_from_the_link_to_the_accepted_client(
     phone: Callable[..., BrowserContext], window: Callable[..., Page], intake: Intake,
     axe: Callable[..., list[str]], tmp_path: Path,

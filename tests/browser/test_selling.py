@@ -76,6 +76,7 @@ def issue(page: Page) -> None:
     expect(page.get_by_text("After this it never changes.")).to_be_visible()
 
 
+@pytest.mark.endurance
 @pytest.mark.parametrize("width", PHONE_AND_DESK)
 def test_the_whole_way_from_a_package_to_the_money(
     window: Callable[..., Page], axe: Axe, owner_of_one: User, width: int

@@ -17,7 +17,11 @@ from tests.scheduling.planner_small import TIGHT, biting_problem
 from tests.scheduling.planner_truth import WISHES, Truth, Walk, truth
 
 MONTHS, BATCH = 400, 25
-BATCHES = range(0, MONTHS, BATCH)
+QUICK = 300  # of them; the rest where time is no matter
+BATCHES = [
+    pytest.param(first, marks=() if first < QUICK else pytest.mark.endurance)
+    for first in range(0, MONTHS, BATCH)
+]
 
 
 def disagreement(problem: Problem, found: Truth, plan: Plan) -> str:
