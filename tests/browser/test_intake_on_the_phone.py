@@ -219,6 +219,7 @@ def test_a_stop_is_told_where_she_taps_and_holds_at_once(
     assert WarningSign.objects.count() == 1
 
 
+@pytest.mark.endurance
 def test_it_works_without_the_script(phone: Callable[..., BrowserContext], intake: Intake) -> None:
     """Forms alone; a browser that is told "no-referrer" would be refused here."""
     page = phone(script=False).new_page()

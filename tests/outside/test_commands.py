@@ -264,6 +264,7 @@ LEFT_OUT = (
 
 
 @pytest.mark.parametrize("workers", ["0", pytest.param("2", marks=pytest.mark.endurance)])
+@pytest.mark.endurance
 @pytest.mark.parametrize(
     ("chromium", "ci", "code", "passed", "told"),
     [
@@ -293,6 +294,7 @@ def test_browser_tests_left_out_are_told_and_fail_in_ci(
     assert result.returncode == code
 
 
+@pytest.mark.endurance
 @pytest.mark.parametrize(("ci", "code"), [("", 0), ("true", 1)])
 def test_pdf_tests_left_out_are_told_and_fail_in_ci(tmp_path: Path, ci: str, code: int) -> None:
     (tmp_path / "pytest.ini").write_text("[pytest]\nmarkers =\n    poppler: reads PDFs\n")
