@@ -15,7 +15,6 @@ from coach.scheduling.planner import FixedUpload, Need, PlanClass, Problem, free
 from coach.scheduling.values import Stage
 from content.models import (
     DayOff,
-    Enquiries,
     FitnessClass,
     Proposal,
     Rhythm,
@@ -28,6 +27,7 @@ from content.queries.serving import class_stages
 from content.rules.classes import IN_HAND
 from content.rules.families import families
 from content.rules.months import Month, closed_days, film_days, most_of, open_days
+from content.rules.needed import as_clients
 from content.rules.preferences import tuned, weights
 
 _PLANNABLE = (State.IDEA, State.OUTLINED, State.FILMED, State.EDITED)
@@ -214,18 +214,13 @@ def _needed(slots: tuple[date, ...], wanted: Wishes, today: date) -> tuple[Need,
         day: Counter(row)
         + Counter(
             {
-                stage: _weighed(many, wanted.enquiries)
+                stage: as_clients(many, wanted.enquiries)
                 for stage, many in found.enquiries.get(day, {}).items()
             }
         )
         for day, row in found.by_day.items()
     }
     return freeze_need(weighed), freeze_need(found.by_day), freeze_need(found.ready)
-
-
-def _weighed(enquiries: int, how: str) -> int:
-    """How many clients so many enquiries count as; two as one client is rounded up."""
-    return {Enquiries.NO: 0, Enquiries.HALF: -(-enquiries // 2)}.get(Enquiries(how), enquiries)
 
 
 def _film_days(at: Ground, today: date) -> tuple[date, ...] | None:
